@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import random
+import time
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import SQUARE, Fate, Job, Plan
+from cutplan.model import SQUARE, Fate, Job, Plan, groups_of
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
-from cutplan.solving import Parameters
+from cutplan.solving import Parameters, batches, sparse
+from cutplan.solving.clock import Clock
+from cutplan.solving.instance import Instance
+from cutplan.solving.sparse import Filled
+from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 from tests.effort import seeds
 
@@ -101,3 +107,22 @@ def test_where_there_are_too_few_bars_there_is_no_plan() -> None:
 
 def test_the_same_job_gives_the_same_plan() -> None:
     assert planned(some_job(11)) == planned(some_job(11))
+
+
+def test_time_is_left_to_lay_the_bars_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As much as the first plan and the bound of the whole took."""
+    now = [1000.0]
+    monkeypatch.setattr(time, "monotonic", lambda: now[0])
+    first_fit = sparse.sparse_first_fit
+
+    def slow(instance: Instance, preference: Sequence[int]) -> list[Filled] | None:
+        now[0] += 2
+        return first_fit(instance, preference)
+
+    monkeypatch.setattr("cutplan.solving.batches.sparse_first_fit", slow)
+    job = builders.job([builders.part(f"M{n}", 1, 300 + n) for n in range(9)], [builders.offer("P", 1000, 10)])
+    (group,) = groups_of(job)
+    clock = Clock(deadline=1003)
+    instance = instance_of(group, job.workshop, job.offers, FEW)
+    outcome, _ = batches.in_batches(instance, FEW, clock, lambda text: None)
+    assert (clock.deadline, outcome.stopped_by) == (1001, "time limit")

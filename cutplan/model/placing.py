@@ -90,13 +90,13 @@ def shares_cuts(part: Part, saw: Saw) -> bool:
     return may_share and part.section.family in _WAYS and not _always_turned(part)
 
 
-_SQUARE = PlacedEnd(0, 0)
+_SQUARE_ENDS = PlacedEnd(0, 0), PlacedEnd(0, 0)
 
 
 def placed_ends(part: Part, way: Way) -> tuple[PlacedEnd, PlacedEnd]:
     """The end nearer START and the far one, as they lie."""
     if not part.mitred:
-        return _SQUARE, _SQUARE
+        return _SQUARE_ENDS
     near, far = (PlacedEnd(angle, _placed(part, side, way) if angle else 0) for angle, side in _as_drawn(part))
     return (far, near) if way.turned else (near, far)
 

@@ -23,13 +23,15 @@ def spend(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Money]:
     """What the bars bought from each merchant cost, in groups planned by money."""
     offers = {offer.id: offer for offer in job.offers}
     spent: dict[str, Money] = {}
-    for plan in plans:
-        if plan.goal is Goal.MONEY:
-            for bar in plan.bars:
-                if bar.buys:
-                    offer = offers[bar.source]
-                    spent[offer.merchant] = spent.get(offer.merchant, 0) + (offer.bar_price or 0)
+    for id, number in _bought(plans).items():
+        offer = offers[id]
+        spent[offer.merchant] = spent.get(offer.merchant, 0) + number * (offer.bar_price or 0)
     return spent
+
+
+def _bought(plans: Sequence[GroupPlan]) -> Counter[str]:
+    """How many bars of each offer are bought, in groups planned by money."""
+    return Counter([bar.source for plan in plans if plan.goal is Goal.MONEY for bar in plan.bars if bar.buys])
 
 
 def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
@@ -45,7 +47,7 @@ def _carry_cuts(job: Job, plans: Sequence[GroupPlan]) -> Counter[str]:
     for plan in plans:
         if plan.goal is Goal.MONEY:
             for bar in plan.bars:
-                if bar.buys and bar.piece_of is not None:
+                if bar.piece_of is not None and bar.buys:
                     found[offers[bar.source].merchant] += len(bar.piece_of.ordered) - 1
     return found
 
@@ -92,10 +94,8 @@ def _masses(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Mass]:
     """What the bars bought from each merchant weigh, in groups planned by money."""
     offers = {offer.id: offer for offer in job.offers}
     found: Counter[str] = Counter()
-    for plan in plans:
-        if plan.goal is Goal.MONEY:
-            for id, number in Counter(bar.source for bar in plan.bars if bar.buys).items():
-                found[offers[id].merchant] += number * offers[id].mass
+    for id, number in _bought(plans).items():
+        found[offers[id].merchant] += number * offers[id].mass
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import chain, compress, repeat
+from itertools import chain, compress, count, islice, repeat
 
 from cutplan.model import (
     Clamp,
@@ -88,19 +88,21 @@ def _sets(
         if len(piece.parts) > 1
     }
 
-    def taken(piece: Piece, number: int) -> list[Part]:
-        if len(piece.parts) == 1:
-            return [group.parts[piece.parts[0]]] * number
-        return [next(waiting[piece.parts]) for _ in range(number)]
+    def taken(held: Sequence[tuple[Piece, int]]) -> list[Part]:
+        parts: list[Part] = []
+        for piece, number in held:
+            one = len(piece.parts) == 1
+            parts += [group.parts[piece.parts[0]]] * number if one else islice(waiting[piece.parts], number)
+        return parts
 
     sets = [
-        (place, bars, list(compress(zip(instance.pieces, bars.pattern, strict=True), bars.pattern)))
-        for place, (instance, plan) in enumerate(plans)
+        (place, bars, [(pieces[i], bars.pattern[i]) for i in compress(count(), bars.pattern)])
+        for place, (pieces, plan) in enumerate((instance.pieces, plan) for instance, plan in plans)
         for bars in plan
     ]
     for place, bars, held in sorted(sets, key=lambda one: rank(*one)):
         for _ in range(bars.count):
-            yield place, bars, list(chain.from_iterable([taken(piece, n) for piece, n in held]))
+            yield place, bars, taken(held)
 
 
 def cut_bars(
@@ -118,13 +120,20 @@ def cut_together(
     workshop = workshop.at_saw(group.saw)
     copies: Counter[str] = Counter()
     bars: list[tuple[int, CutBar]] = []
+    ordered: Sequence[Placed] = ()
+    before: tuple[PatternUse, list[Part]] | None = None
     for place, alike, parts in _sets(group, plans):
         instance, number = plans[place][0], first + len(bars)
         parted = instance.space.parted(alike.source, alike.pattern)
         if parted is not None:
             bars += ((place, bar) for bar in _pieces(instance, workshop, alike, parted, parts, copies, number))
-        else:
-            bars.append((place, _cut_bar(instance, workshop, alike, parts, copies, number)))
+            continue
+        if before is None or before[0] is not alike or before[1] != parts:
+            before, ordered = (alike, parts), _ordered(instance, workshop, alike, parts)
+        source = instance.sources[alike.source]
+        source = source.as_slanted if ordered[0].on_slant else source
+        cuts = _in_this_order(source, workshop.saw, ordered, copies)
+        bars.append((place, _bar_of(instance, source, alike.pattern, cuts, number)))
     if all(instance.most_kept is None for instance, _ in plans):
         return [bar for _, bar in bars]
     own: list[list[CutBar]] = [[] for _ in plans]
@@ -149,20 +158,12 @@ def scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
     ]
 
 
-def _cut_bar(
-    instance: Instance,
-    workshop: Workshop,
-    bars: PatternUse,
-    parts: Sequence[Part],
-    copies: Counter[str],
-    number: int,
-) -> CutBar:
-    source = instance.sources[bars.source]
-    usual = order_of_cuts(parts, workshop.saw.safe_hold, instance.left(bars.source, bars.pattern))
-    ordered = instance.space.in_order(bars.source, bars.pattern, parts, usual)
-    source = source.as_slanted if ordered[0].on_slant else source
-    cuts = _in_this_order(source, workshop.saw, ordered, copies)
-    return _bar_of(instance, source, bars.pattern, cuts, number)
+def _ordered(instance: Instance, workshop: Workshop, bars: PatternUse, parts: Sequence[Part]) -> Sequence[Placed]:
+    """The parts of a bar in the order in which they are cut from it."""
+    hold = workshop.saw.safe_hold
+    # Of very many bars few are asked what they leave: where every part can be held, the order is the same.
+    left = hold if min([part.grip for part in parts]) >= hold else instance.left(bars.source, bars.pattern)
+    return instance.space.in_order(bars.source, bars.pattern, parts, order_of_cuts(parts, hold, left))
 
 
 def _pieces(
@@ -257,8 +258,8 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Placed], copies: 
     for place, (part, (turned, rolled), shared, _) in enumerate(ordered):
         (near, _), (far, _) = ends[place]
         end = position + part.length
-        steepest = far if place == last else max(far, ends[place + 1][0].angle)
-        kerf = kerf_along(saw.kerf, steepest) if steepest else saw.kerf
+        next_near = 0 if place == last else ends[place + 1][0].angle
+        kerf = kerf_along(saw.kerf, max(far, next_near)) if far or next_near else saw.kerf
         held, turn = Held.BAR, False
         if place == last:
             kerf = max(0, min(kerf, source.length - end))

@@ -8,6 +8,7 @@ are open to the others.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -75,6 +76,7 @@ def in_batches(
     KeyboardInterrupt
         When interrupted before there was a plan for every batch; later the best plan is returned, marked as stopped.
     """
+    begun = time.monotonic()
     plan_first = _planned_at_once if instance.space.adds_up else _first_batches
     batches, left = plan_first(instance, clock, parameters)
     cost = sum(batch.cost for batch in batches)
@@ -82,6 +84,8 @@ def in_batches(
     unit = denominator(largest_sum(instance, max(cost, 1)))
     step = first_step(instance, parameters)
     known = by_length(instance, unit, parameters, step=step)
+    # Bars are laid out after the search, which takes about as long again.
+    clock.deadline -= time.monotonic() - begun
     patterns, stopped_by = 0, ""
     for number, batch in enumerate(batches):
         if stopped_by == "user" or clock.struck() or cost <= known.bound:
@@ -181,9 +185,10 @@ def _with_bars_dealt(instance: Instance, filled: Sequence[Filled], parameters: P
             left.bars[bars.source] += bars.count
             for piece, n in bars.holds:
                 demand[piece] = demand.get(piece, 0) + n * bars.count
-        pieces = [_portion(instance.pieces[i], n, i not in spared) for i, n in sorted(demand.items())]
+        held = sorted(demand.items())
+        pieces = [_portion(instance.pieces[i], n, i not in spared) for i, n in held]
         spared.update(demand)
-        places = {i: place for place, i in enumerate(sorted(demand))}
+        places = {i: place for place, (i, _) in enumerate(held)}
         plan = []
         for bars in own:
             counts = [0] * len(places)
@@ -201,7 +206,7 @@ def _portion(piece: Piece, demand: int, spares: bool) -> Piece:
     """As many of a piece as a batch has, with or without its spares."""
     if demand == piece.demand and (spares or not piece.spares):
         return piece
-    return replace(piece, demand=demand, spares=piece.spares if spares else 0)
+    return piece._replace(demand=demand, spares=piece.spares if spares else 0)
 
 
 def _constructed(instance: Instance, clock: Clock) -> Batch | None:

@@ -128,7 +128,11 @@ def _priced(grid: Grid, duals: Sequence[int], unit: int, keep_dual: int) -> Pric
     least_reduced = [math.inf] * len(grid.blocks)
     for view in grid.views or (grid,):
         for blocks in view.alike():
-            tables = view.tables(duals, np.int64, unit=unit, readable=False, blocks=blocks)
+            tables = (
+                {}
+                if not any(duals) and all(view.cheapest_empty(index) for index in blocks)
+                else view.tables(duals, np.int64, unit=unit, readable=False, blocks=blocks)
+            )
             for index in blocks:
                 value = view.best(index, tables, duals, unit, keep_dual).value
                 least_reduced[index] = min(least_reduced[index], value if value == math.inf else int(value))

@@ -120,8 +120,8 @@ def _best(total: float, costs: Array, filled: Array, low: Array, high: Array) ->
     thetas, first = np.unique(costs[rows, corners] / filled[rows, corners], return_index=True)
 
     def bound(place: int) -> float:
-        margins = (costs - thetas[place] * filled).min(axis=1, keepdims=True)
-        return float(thetas[place] * total + (margins * np.where(margins < 0, high, low)).sum())
+        margins = np.minimum.reduce(costs - thetas[place] * filled, axis=1, keepdims=True)
+        return float(thetas[place] * total + np.add.reduce(margins * np.where(margins < 0, high, low), axis=None))
 
     # Concave: the first place after which it does not rise.
     below, above = 0, len(thetas) - 1

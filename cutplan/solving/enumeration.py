@@ -114,7 +114,7 @@ def of_source(
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
     largest = instance.flat and not every_set
-    full = largest and instance.space.adds_up and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
+    full = largest and instance.space.adds_up and (instance.hold == 0 or all(instance.held[i] for i in order))
     growth = _Growth(
         parts=[
             _Part(

@@ -123,12 +123,19 @@ class Instance:
     @cached_property
     def served(self) -> tuple[tuple[bool, ...], ...]:
         """For each source, which parts its grade serves."""
-        return tuple(tuple(serves(s.grade, p.grades) for p in self.pieces) for s in self.sources)
+        asked = {piece.grades for piece in self.pieces}
+        answers = [{grades: serves(source.grade, grades) for grades in asked} for source in self.sources]
+        return tuple(tuple([served[piece.grades] for piece in self.pieces]) for served in answers)
 
     @cached_property
     def takes(self) -> tuple[Length, ...]:
         """What each piece takes. [nm]"""
         return tuple(piece.take for piece in self.pieces)
+
+    @cached_property
+    def held(self) -> tuple[bool, ...]:
+        """Which pieces are long enough for the vice."""
+        return tuple([piece.held for piece in self.pieces])
 
     @cached_property
     def unserved(self) -> tuple[tuple[int, ...], ...]:
@@ -139,10 +146,12 @@ class Instance:
     def uncut(self) -> tuple[tuple[int, ...], ...]:
         """For each source, the parts it may serve whole, without any cut."""
         return tuple(
-            tuple(
+            ()
+            if source.trimmed or source.carrying
+            else tuple(
                 i
                 for i, (piece, ok) in enumerate(zip(self.pieces, served, strict=True))
-                if ok and self._is_whole(source, piece)
+                if ok and piece.square and piece.length == source.length
             )
             for source, served in zip(self.sources, self.served, strict=True)
         )
@@ -226,11 +235,6 @@ class Instance:
         Of a set that cannot be laid it is more than any that can.
         """
         return self.space.cost(index, pattern, kept=kept)
-
-    @staticmethod
-    def _is_whole(source: Source, piece: Piece) -> bool:
-        """Is the part the bar as it comes, so that nothing is cut?"""
-        return piece.square and piece.length == source.length and not source.trimmed and not source.carrying
 
     def allowed(self, index: int, pattern: Sequence[int]) -> bool:
         """Can this set be cut from a bar of this source: grade, room and safe hold?"""

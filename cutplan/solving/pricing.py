@@ -16,6 +16,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import compress
 from operator import le, sub
 from typing import Any
 
@@ -136,7 +137,7 @@ class Grid:
         """Do both see every set at the same steps and the same cost, however lengths were rounded to them?"""
 
         def seen(grid: Grid) -> tuple[object, ...]:
-            pieces = [replace(piece, take=0) for piece in grid.instance.pieces]
+            pieces = [piece._replace(take=0) for piece in grid.instance.pieces]
             sources = [replace(source, room=0) for source in grid.instance.sources]
             states = grid.stated and [
                 grid.stated.beyond(grid.step, source, 1, up=not grid.for_bound) for source in sources
@@ -195,7 +196,7 @@ class Grid:
                 self.takes,
                 [y - self.cuts(source, i, unit) for i, y in enumerate(duals)] if source.per_cut else duals,
                 limits,
-                [piece.held for piece in instance.pieces],
+                instance.held,
                 entries=self._entries(block, unit),
                 layered=instance.hold > 0 and not self._is_held(block),
                 begun=any(block.least),
@@ -247,7 +248,7 @@ class Grid:
 
     def _is_held(self, block: Block) -> bool:
         """Does every bar of a block hold a part that the vice can hold?"""
-        return any(n and piece.held for n, piece in zip(block.least, self.instance.pieces, strict=True))
+        return any(compress(block.least, self.instance.held))
 
     def hold_cap(self, source: Source) -> int:
         """Most steps that a set without a held part may fill; below 0 when no such set is safe."""
@@ -330,6 +331,11 @@ class Grid:
             if layer[cap] > NO_SET // 2 and value < least.value:
                 least = Best(value, None, cap, table.flush.layered, flush=True)
         return least
+
+    def cheapest_empty(self, index: int) -> bool:
+        """Where parts are worth nothing, is no set of a block that is cut cheaper than its empty bar?"""
+        block = self.blocks[index]
+        return self.stated is None and not any(block.least) and not self.instance.sources[block.source].flush
 
     def _over_pieces(self, source: Source, table: Table, unit: Any) -> Best | None:
         """The same over sets shared out among pieces of a length, of which none has room for more than a carry.

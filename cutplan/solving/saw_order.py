@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from cutplan.model import CutBar
+from cutplan.model import CutBar, Fate, SourceKind
 from cutplan.solving.uncollected import uncollected
 from cutplan.units import Angle
 
@@ -37,8 +37,8 @@ def as_sawn(bars: Sequence[CutBar]) -> list[CutBar]:
 
 
 def _way(bar: CutBar) -> object:
-    cuts = tuple((cut.mark, cut.start, cut.angle_a, cut.angle_b) for cut in bar.cuts)
-    return bar.kind, bar.source, bar.piece_of, bar.drop.fate, cuts
+    cuts = tuple([(cut.mark, cut.start, cut.angle_a, cut.angle_b) for cut in bar.cuts])
+    return bar.kind is SourceKind.BOUGHT, bar.source, bar.piece_of, bar.drop.fate is Fate.KEEP, cuts
 
 
 def settings_of(bars: Sequence[CutBar]) -> int:

@@ -22,8 +22,7 @@ BarPatterns: TypeAlias = Counter[BarPattern]
 """How many bars are cut to each; those cut to one pattern are cut together."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Piece:
+class Piece(NamedTuple):
     """Parts that are laid alike, as the solver sees them.
 
     ``parts`` are their places in the group. ``take`` is the length and a kerf;

@@ -32,16 +32,13 @@ class _Waiting:
         self.wanted = list(instance.demand)
         self._takes = [neg(instance.takes[i]) for i in self.order]
         self._next = list(range(len(self.order) + 1))
+        self.left = len(self.order)
+        """How many pieces are still wanted."""
 
     def first(self, room: Length, after: int) -> int:
         """Where in the order the first such piece from ``after`` on stands; beyond its end where there is none."""
         at = bisect_left(self._takes, -room, after)
         return at if self._next[at] == at else self._wanted_from(at)
-
-    @property
-    def none(self) -> bool:
-        """Is nothing wanted any more?"""
-        return self._wanted_from(0) == len(self.order)
 
     def _wanted_from(self, at: int) -> int:
         way = []
@@ -58,6 +55,7 @@ class _Waiting:
         self.wanted[piece] -= number
         if not self.wanted[piece]:
             self._next[at] = at + 1
+            self.left -= 1
 
 
 def sparse_first_fit(instance: Instance, preference: Sequence[int]) -> list[Filled] | None:
@@ -74,7 +72,7 @@ def sparse_first_fit(instance: Instance, preference: Sequence[int]) -> list[Fill
     left = [source.most for source in instance.sources]
     whole = {index: frozenset(instance.uncut[index]) for index in preference}
     plan: list[Filled] = []
-    while not waiting.none:
+    while waiting.left:
         for index in preference:
             found = _fill(instance, index, waiting, whole[index]) if left[index] else []
             if found:

@@ -235,11 +235,15 @@ def _each_once(kinds: Iterable[Kind]) -> Iterable[Kind]:
 _End: TypeAlias = tuple[Angle, Joint, int]
 """The angle of an end, by what it can share its cut, and on which hand of that it is."""
 
+_SQUARE_ENDS: tuple[_End, _End, bool] = (0, (), 0), (0, (), 0), False
+
 
 def _ends_of(part: Part, saw: Saw) -> tuple[_End, _End, bool]:
     """End A, end B, and whether the part may be turned end for end."""
     a, b = part.end_a.angle, part.end_b.angle
-    if not (a or b) or not shares_cuts(part, saw):
+    if not (a or b):
+        return _SQUARE_ENDS
+    if not shares_cuts(part, saw):
         return (a, (), 0), (b, (), 0), False
     one, other = (
         (slant.angle, (slant.angle, slant.plane, saved_at(part, slant.angle)), slant.hand) if slant else (0, (), 0)

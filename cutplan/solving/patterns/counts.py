@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import compress
 
 import numpy as np
 
@@ -63,9 +64,9 @@ class Counts:
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
         """Does the vice hold the left over, or a part, or is the bar one part as it comes?"""
         instance = self.instance
-        if instance.hold == 0 or instance.sources[index].reach - instance.fill(pattern) >= instance.hold:
+        if instance.hold == 0 or any(compress(pattern, instance.held)):
             return True
-        if any(n and piece.held for n, piece in zip(pattern, instance.pieces, strict=True)):
+        if instance.sources[index].reach - instance.fill(pattern) >= instance.hold:
             return True
         return sum(pattern) == 1 and any(pattern[i] for i in instance.uncut[index])
 
@@ -104,7 +105,7 @@ class Counts:
 
     def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
         """No order is cheaper than another."""
-        return [Placed(part) for part in usual]
+        return list(map(Placed, usual))
 
     def parted(self, index: int, pattern: Pattern) -> None:
         """Every bar comes whole."""
@@ -116,7 +117,7 @@ def fit_and_held(instance: Instance, index: int, counts: Array) -> Array:
     fill = counts @ np.array(instance.takes, dtype=np.int64)
     number = counts.sum(axis=1)
     safe = source.reach - fill >= instance.hold
-    safe |= counts[:, [piece.held for piece in instance.pieces]].any(axis=1)
+    safe |= counts[:, list(instance.held)].any(axis=1)
     safe |= (number == 1) & counts[:, list(instance.uncut[index])].any(axis=1)
     found: Array = (number > 0) & (fill <= source.room) & (safe | (instance.hold == 0))
     return found

@@ -110,7 +110,7 @@ class Sequences(LaidSpace[CutSequence]):
         instance = self.instance
         kerfs = [max(piece.kind.kerf_a, piece.kind.kerf_b) for piece in instance.pieces]
         pieces = tuple(
-            replace(piece, take=piece.length + kerf) for piece, kerf in zip(instance.pieces, kerfs, strict=True)
+            piece._replace(take=piece.length + kerf) for piece, kerf in zip(instance.pieces, kerfs, strict=True)
         )
         sources = tuple(
             replace(

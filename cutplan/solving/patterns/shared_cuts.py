@@ -113,7 +113,7 @@ class SharedCuts(LaidSpace[Walk]):
             return False
         handed = any(kind.hand_a or kind.hand_b for kind in self.kinds)
         one_mitre = len(self.stated.states.vertices) <= 2 and not handed
-        always_held = self.instance.hold == 0 or all(piece.held for piece in self.instance.pieces)
+        always_held = self.instance.hold == 0 or all(self.instance.held)
         return (one_mitre and always_held) or not any(source.flush for source in self.instance.sources)
 
     @cached_property
@@ -142,7 +142,7 @@ class SharedCuts(LaidSpace[Walk]):
         """One view, with the states of sets."""
         instance = self.instance
         weighing = JointWeighing(self.stated)
-        pieces = tuple(replace(p, take=p.length + weighing.kerf(p.kind), cuts=1) for p in instance.pieces)
+        pieces = tuple(p._replace(take=p.length + weighing.kerf(p.kind), cuts=1) for p in instance.pieces)
         sources = tuple(
             replace(
                 source,
@@ -167,7 +167,7 @@ class SharedCuts(LaidSpace[Walk]):
             one, other = ends_of(kind)
             return ceil_div(one.meeting + other.meeting, 2) if by_state else max(one.kerf, other.kerf)
 
-        pieces = tuple(replace(p, take=p.length + take(p.kind), cuts=1) for p in instance.pieces)
+        pieces = tuple(p._replace(take=p.length + take(p.kind), cuts=1) for p in instance.pieces)
         seen = instance.sources if as_it_is else [replace(source, slant=None) for source in instance.sources]
         sources = tuple(
             replace(source, room=_behind(source) - source.far_trim + -least // 2, reach=_behind(source))
