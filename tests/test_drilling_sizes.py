@@ -63,8 +63,7 @@ def test_refusals(text: str) -> None:
         ("M12 tapped fine", "name the pitch of a thread: M10x1.25 tapped, 1/2-20 tapped"),
         (
             "1,5",
-            "a comma may stand for thousands or for decimals: write 1200 or 1.2, "
-            "or say which sign is the decimal one with workshop.decimal_sign in the workshop file",
+            "is 1.5 meant? write that, or say which sign is the decimal one with workshop.decimal_sign in the workshop file",
         ),
     ],
 )

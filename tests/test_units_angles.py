@@ -13,13 +13,13 @@ from cutplan.units import (
     DEGREE,
     MM,
     ROUNDED_UP_TO,
-    UNSAID_COMMA,
     angle_text,
     kerf_along,
     mitre_run,
     mitre_saving,
     mm_text,
     parse_angle,
+    unsaid_comma,
 )
 
 
@@ -118,7 +118,7 @@ def test_angle_as_a_plain_decimal() -> None:
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
-        ("45,5", UNSAID_COMMA),
+        ("45,5", unsaid_comma("45,5")),
         ("1/0", "a fraction with nothing below the line"),
         ("slope 3:0", "a slope with nothing to run over"),
         ("3:12", "is a slope meant? write slope 3:12"),

@@ -10,7 +10,6 @@ from cutplan.problems import Refused
 from cutplan.units import (
     CURRENCY,
     MONEY_FORMS,
-    UNSAID_COMMA,
     Amount,
     Tax,
     exact_money_text,
@@ -18,6 +17,7 @@ from cutplan.units import (
     parse_amount,
     parse_money,
     rounded_to_cents,
+    unsaid_comma,
 )
 
 
@@ -76,8 +76,8 @@ def test_an_amount_follows_the_decimal_sign() -> None:
     [
         ("$31.50", "an amount in EUR, the currency of the workshop", ""),
         ("31.50 GBP", "an amount in EUR, the currency of the workshop", ""),
-        ("1,200", MONEY_FORMS, UNSAID_COMMA),
-        ("1,200 EUR", MONEY_FORMS, UNSAID_COMMA),
+        ("1,200", MONEY_FORMS, unsaid_comma("1,200")),
+        ("1,200 EUR", MONEY_FORMS, unsaid_comma("1,200 EUR")),
         ("-3 EUR", MONEY_FORMS, "a negative amount has no meaning here"),
         ("free", MONEY_FORMS, ""),
         ("31.50 each", MONEY_FORMS, ""),

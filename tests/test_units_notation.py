@@ -9,10 +9,10 @@ import pytest
 from cutplan.problems import Refused
 from cutplan.units import (
     QUANTITY_FORMS,
-    UNSAID_COMMA,
     parse_decimal,
     parse_quantity,
     tidy_text,
+    unsaid_comma,
     with_point,
 )
 
@@ -34,7 +34,7 @@ def test_decimal_is_read(text: str, value: str) -> None:
     [
         ("", ""),
         ("twelve", ""),
-        ("1,5", UNSAID_COMMA),
+        ("1,5", unsaid_comma("1,5")),
         ("1O", "letter O where a digit is expected"),
         ("-3", "a negative amount has no meaning here"),
         ("1e5", ""),
@@ -96,8 +96,8 @@ POINT_HINT = "the workshop file says that the decimal sign is a point; a comma o
 @pytest.mark.parametrize(
     ("text", "sign", "hint"),
     [
-        ("1,200", "", UNSAID_COMMA),
-        ("1.200,5", "", UNSAID_COMMA),
+        ("1,200", "", unsaid_comma("1,200")),
+        ("1.200,5", "", unsaid_comma("1.200,5")),
         ("1.200,5", ".", POINT_HINT),
         ("1,2,3", ".", POINT_HINT),
         ("12,50", ".", POINT_HINT),
@@ -112,3 +112,28 @@ def test_numbers_against_the_decimal_sign_are_refused(text: str, sign: str, hint
     with pytest.raises(Refused) as refusal:
         with_point(text, sign, "a number")
     assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (text, "a number", hint)
+
+
+SAY = "or say which sign is the decimal one with workshop.decimal_sign in the workshop file"
+
+
+@pytest.mark.parametrize(
+    ("typed", "hint"),
+    [
+        ("1,200", f"a comma may stand for thousands or for decimals: write 1200 or 1.2, {SAY}"),
+        ("1,200.5", f"is 1200.5 meant? write that, {SAY}"),
+        ("1.200,5", f"is 1200.5 meant? write that, {SAY}"),
+        ("32,50 EUR", f"is 32.5 meant? write that, {SAY}"),
+        ("2 x 1,234,567 mm", f"is 1234567 meant? write that, {SAY}"),
+        ("0,5", f"is 0.5 meant? write that, {SAY}"),
+        (
+            "1,2,3",
+            "a comma may stand for thousands or for decimals: "
+            f"write it with a point for decimals and nothing for thousands, {SAY}",
+        ),
+        ("A, B", ""),
+        ("1, 2", ""),
+    ],
+)
+def test_what_a_comma_may_mean(typed: str, hint: str) -> None:
+    assert unsaid_comma(typed) == hint

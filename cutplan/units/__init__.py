@@ -50,10 +50,10 @@ from cutplan.units.notation import (
     LONGEST_NUMBER,
     MAX_QUANTITY,
     QUANTITY_FORMS,
-    UNSAID_COMMA,
     parse_decimal,
     parse_quantity,
     tidy_text,
+    unsaid_comma,
     with_point,
 )
 from cutplan.units.quantities import (
@@ -104,7 +104,6 @@ __all__ = [
     "ROUNDED_UP_TO",
     "TONNE",
     "UM",
-    "UNSAID_COMMA",
     "USUAL",
     "Amount",
     "Angle",
@@ -143,5 +142,6 @@ __all__ = [
     "tidy_text",
     "typed_length",
     "unit_length",
+    "unsaid_comma",
     "with_point",
 ]

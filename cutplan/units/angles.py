@@ -7,7 +7,7 @@ import re
 from fractions import Fraction
 
 from cutplan.problems import Refused
-from cutplan.units.notation import COMMA, FIGURES, LONGEST_NUMBER, NUMBER, UNSAID_COMMA, fraction_of, tidy_text
+from cutplan.units.notation import FIGURES, LONGEST_NUMBER, NUMBER, fraction_of, tidy_text, unsaid_comma
 from cutplan.units.quantities import DEGREE, UM, Angle, Length, ceil_div, plain_text
 
 ANGLE_FORMS = "degrees from square, 0 to 75, such as 45 or 22.5; blank is square"
@@ -54,7 +54,7 @@ def parse_angle(text: str) -> Angle:
     tidy = tidy_text(text)
     value = _angle(text, tidy) if len(tidy) <= LONGEST_NUMBER else None
     if value is None:
-        hint = UNSAID_COMMA if COMMA.search(tidy) else ""
+        hint = unsaid_comma(tidy)
         if re.fullmatch(_RATIO, tidy):
             hint = f"is a slope meant? write slope {tidy}"
         raise Refused(text, ANGLE_FORMS, hint, code="angle.unreadable")

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from cutplan.problems import Refused
 from cutplan.units.formatting import INCHES, MILLIMETRES, Printing, stock_text
-from cutplan.units.notation import COMMA, LONGEST_NUMBER, NUMBER, UNSAID_COMMA, fraction_of, letters_hint, tidy_text
+from cutplan.units.notation import COMMA, LONGEST_NUMBER, NUMBER, fraction_of, letters_hint, tidy_text, unsaid_comma
 from cutplan.units.quantities import FOOT, INCH, METRE, Length
 from cutplan.units.unit_words import unit_length
 
@@ -63,7 +63,7 @@ def _signless_length(text: str, default_unit: str) -> Length:
     if len(tidy) > LONGEST_NUMBER:
         raise Refused(text, LENGTH_FORMS, code="length.unreadable")
     if COMMA.search(tidy):
-        raise Refused(text, LENGTH_FORMS, UNSAID_COMMA, code="length.comma")
+        raise Refused(text, LENGTH_FORMS, unsaid_comma(tidy), code="length.comma")
     if tidy.startswith("-"):
         raise Refused(text, LENGTH_FORMS, "a length is more than 0", code="length.zero")
     total = Fraction(0)

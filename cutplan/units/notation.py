@@ -48,10 +48,7 @@ DECIMAL_SIGNS = tuple(_WITH_SIGN)
 COMMA = re.compile(r"\d,\d")
 """A comma inside a number, which means one thing or the other as long as nobody says."""
 
-UNSAID_COMMA = (
-    "a comma may stand for thousands or for decimals: write 1200 or 1.2, "
-    "or say which sign is the decimal one with workshop.decimal_sign in the workshop file"
-)
+_SAY = "say which sign is the decimal one with workshop.decimal_sign in the workshop file"
 
 QUANTITY_FORMS = "a whole number from 1 to 100000, such as 4"
 MAX_QUANTITY = 100_000
@@ -83,6 +80,23 @@ def fraction_of(match: re.Match[str]) -> Fraction:
     return Fraction(match["dec"])
 
 
+def unsaid_comma(text: str) -> str:
+    """The hint where a comma stands in a number, with what that number may be; blank where none does."""
+    if not COMMA.search(text):
+        return ""
+    number = next(match[0] for match in _SEPARATED.finditer(text) if "," in match[0].strip(",")).strip(".,")
+    meant = [_plain(read, sign) for sign, form in _WITH_SIGN.items() if (read := form.fullmatch(number))]
+    if len(meant) == 1:
+        return f"is {meant[0]} meant? write that, or {_SAY}"
+    either = " or ".join(meant) or "it with a point for decimals and nothing for thousands"
+    return f"a comma may stand for thousands or for decimals: write {either}, or {_SAY}"
+
+
+def _plain(read: re.Match[str], decimal_sign: str) -> str:
+    whole, part = re.sub(r"[.,]", "", read["whole"]) or "0", (read["part"] or "").removeprefix(decimal_sign).rstrip("0")
+    return f"{whole}.{part}" if part else whole
+
+
 def with_point(text: str, decimal_sign: str, accepted: str) -> str:
     """The text with every number in it as a plain decimal with a point, thousands closed up.
 
@@ -102,7 +116,7 @@ def with_point(text: str, decimal_sign: str, accepted: str) -> str:
     """
     if not decimal_sign:
         if COMMA.search(text):
-            raise Refused(text, accepted, UNSAID_COMMA, code="number.comma")
+            raise Refused(text, accepted, unsaid_comma(text), code="number.comma")
         return text
     other = "," if decimal_sign == "." else "."
 
@@ -138,7 +152,7 @@ def parse_decimal(text: str, accepted: str) -> Decimal:
     if len(tidy) > LONGEST_NUMBER:
         raise Refused(text, accepted, code="number.unreadable")
     if COMMA.search(tidy):
-        raise Refused(text, accepted, UNSAID_COMMA, code="number.comma")
+        raise Refused(text, accepted, unsaid_comma(tidy), code="number.comma")
     if not re.fullmatch(r"-?(?:\d+\.?\d*|\.\d+)", tidy):
         raise Refused(text, accepted, letters_hint(tidy), code="number.unreadable")
     value = Decimal(tidy)

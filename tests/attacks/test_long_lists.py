@@ -37,7 +37,7 @@ LISTS: dict[str, tuple[Callable[[], str], str, str]] = {
             lambda n: "M,1,SHS 40x40x3,1200" + "," * 204 + ("x" if n == 50_000 else ""), HEADINGS + "," * 203
         ),
         "long.csv, row 50002, column GZ",
-        "write 1200, not 1,200",
+        "part the cells by semicolons",
     ),
     "different sections": (
         lambda: lines(lambda n: f"M{n},1,FL {101 + n % 400}x{3 + n // 400 / 10:.1f},1200,"),

@@ -30,6 +30,11 @@ from cutplan.reading.sheets.raw_cells import (
 from cutplan.reading.sheets.tables import Column, Table, is_blank
 
 MOST_NAMES = 10
+
+_COMMA = (
+    "a comma splits cells in this file: write 1200, not 1,200, and 32.50, not 32,50; where the workshop file gives "
+    "workshop.decimal_sign, part the cells by semicolons"
+)
 """Other spellings of a missing heading that a message names."""
 
 
@@ -278,7 +283,7 @@ def _check_strangers(
                 ),
             )
         else:
-            comma = "a comma splits cells in this file: write 1200, not 1,200" if sheet.delimiter == "," else ""
+            comma = _COMMA if sheet.delimiter == "," else ""
             findings.add(
                 first + 1,
                 Problem(
