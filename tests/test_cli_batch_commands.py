@@ -30,7 +30,7 @@ def test_a_folder(folder: Path) -> None:
         "jobs/bench.csv: planned: 30 EUR, 19.8 kg, proven, rechecked",
         "Plans for 1 of 1 list, 1 made now.",
     ]
-    assert "No parts lists, by their headings: jobs/prices.csv" in result.stderr
+    assert "Passed over as no parts lists: jobs/prices.csv" in result.stderr
     assert "1 of 1: jobs/bench.csv: planned" in result.stderr
     assert Path("reports/bench/plan.json").exists()
     assert Path("table.csv").read_text().count("\n") == 2

@@ -77,3 +77,15 @@ def test_price_lists_are_told_by_their_headings_too(tmp_path: Path) -> None:
     (tmp_path / "broken.xlsx").write_bytes(b"PK")
     assert names(price_lists_in(tmp_path), tmp_path) == ["form.csv"]
     assert names(price_lists_in(INPUTS), INPUTS) == ["market-stand/prices.csv", "prices.csv"]
+
+
+def test_a_rack_with_no_more_headings_than_parts_have(tmp_path: Path) -> None:
+    """Mark, Quantity, Section, Length fit both: its name tells, or the workshop file does."""
+    lying = "Mark,Quantity,Section,Length\nR1,2,SHS 40x40x3,700\n"
+    for name in ("Rack.csv", "offcuts_2026.csv", "shelf.csv", "frame.csv", "bracket.csv"):
+        (tmp_path / name).write_text(lying)
+    assert names(parts_lists_in(tmp_path)[0], tmp_path) == ["bracket.csv", "frame.csv", "shelf.csv"]
+    (tmp_path / "workshop.toml").write_text('[files]\nrack = "shelf.csv"\n')
+    assert names(parts_lists_in(tmp_path)[0], tmp_path) == ["bracket.csv", "frame.csv"]
+    (tmp_path / "workshop.toml").write_text("[files\n")
+    assert names(parts_lists_in(tmp_path)[0], tmp_path) == ["bracket.csv", "frame.csv", "shelf.csv"]

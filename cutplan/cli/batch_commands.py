@@ -61,7 +61,7 @@ def batch(
         if table:
             actions.batch_file_named(table)
         if others:
-            say("No parts lists, by their headings: " + ", ".join(map(str, others)))
+            say("Passed over as no parts lists: " + ", ".join(map(str, others)))
         if cluster:
             rows, stopped = actions.run_on_cluster(tasks, address=cluster, time_limit=time_limit, progress=say)
         else:

@@ -1,11 +1,13 @@
-"""Which files of a folder are parts lists: told by their headings, whatever they are called."""
+"""Which files of a folder are parts lists: told by their headings; by name only where a rack has no others."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from cutplan.problems import ProblemsFound
+from cutplan.reading.job_files import workshop_of
 from cutplan.reading.jobbook import PARTS_SHEET, open_book
 from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.lists.price_columns import PRICES
@@ -17,6 +19,7 @@ from cutplan.unfinished import PLAN_FILE
 
 ENDINGS = (".csv", ".xlsx")
 OTHER_LISTS: tuple[Sequence[Heading], ...] = (PRICES, RACK, HOLES)
+RACK_WORDS = frozenset(("rack", "offcut", "offcuts"))
 FEWEST_HEADINGS = 2
 """From which on a file is taken for a list; what it lacks is then told when it is read."""
 
@@ -66,9 +69,22 @@ def _is_parts_list(path: Path) -> bool:
         known, whole = _known(sheets, PARTS)
         others = [_known(sheets, headings) for headings in OTHER_LISTS]
         # A rack of marks, sections and lengths has as many headings of a parts list that lacks quantities.
-        return known >= FEWEST_HEADINGS and all(other <= (known, whole) for other in others)
+        if known < FEWEST_HEADINGS or any(other > (known, whole) for other in others):
+            return False
+        return _known(sheets, RACK) < (known, whole) or not _is_called_rack(path)
     except ProblemsFound:
         return True
+
+
+def _is_called_rack(path: Path) -> bool:
+    """Is a file a rack by its name, or by the workshop file? With quantities, a short one has all headings of parts."""
+    if RACK_WORDS.intersection(re.split(r"[^a-z]+", path.stem.lower())):
+        return True
+    try:
+        rack = workshop_of(path, None).rack
+    except ProblemsFound:
+        return False
+    return rack is not None and rack.resolve() == path.resolve()
 
 
 def _sheets(file: RawFile) -> Sequence[Sheet]:
