@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from cutplan.model import Assumption, Earlier
-from cutplan.reports.lettering import printable
+from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.after_saw import assumed_sheet, kits_sheet, parts_sheet, put_away_sheet
 from cutplan.reports.rows import rows_of
 from tests import builders
@@ -41,6 +41,15 @@ def test_left_overs_show_the_mark_reserved_or_room_for_one() -> None:
     rows = table(put_away_sheet(rows_of(job, with_mark(plan, 2, "K7"))), 0)
     assert [row[:3] for row in rows] == [["tick", "blank", "1"], ["tick", "K7", "2"]]
     assert rows[0][4:] == ["500", "blank", "blank", "blank", "1.5"]
+
+
+def test_a_length_in_inches_stands_in_one_line() -> None:
+    job = builders.job([builders.part("A", 1, 300)], [builders.offer("O", 5597, 9)], keep=300)
+    rows = rows_of(replace(job, workshop=replace(job.workshop, unit="in")), hand_plan(job, ("O", ["A"])))
+    (part,) = put_away_sheet(rows)["parts"]
+    length, width = part["rows"][0][4], part["columns"][4]
+    assert length["text"] == "~208 35/64"
+    assert text_mm(length["text"], length["size"], bold=True) < width
 
 
 def test_columns_are_named_once_and_stand_below_one_another() -> None:

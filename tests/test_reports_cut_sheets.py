@@ -7,7 +7,7 @@ from typing import Any
 
 from cutplan.actions.rack_plans import with_marks
 from cutplan.model import Assumption, Job, Plan
-from cutplan.reports.lettering import printable
+from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.cut_sheets import cut_sheet
 from cutplan.reports.rows import rows_of
 from cutplan.units import DEGREE, MM
@@ -178,6 +178,15 @@ def test_slack_and_what_a_spoiled_part_is_recut_from_are_one_table() -> None:
         for cut in block.cuts:
             assert printable(cut.mark) in words["text"]
             assert (cut.spoiled or "buy a new length") in words["text"]
+
+
+def test_slack_in_inches_stands_in_one_line() -> None:
+    job = builders.job([builders.part("A", 1, 300)], [builders.offer("O", 5597, 9)])
+    plan = hand_plan(job, ("O", ["A"]))
+    recut = cut_sheet(rows_of(replace(job, workshop=replace(job.workshop, unit="in")), plan), 186)["recut"]
+    slack, width = recut["rows"][0][1], recut["columns"][1]
+    assert slack == "208 17/32 in"
+    assert text_mm(slack, 9.5) < width - 2
 
 
 def test_a_heavy_bar_is_flagged_by_the_workshop_s_own_limit() -> None:

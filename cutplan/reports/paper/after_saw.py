@@ -100,7 +100,7 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
         Column("mark", 20),
         Column("from bar", 11, "right", snug=True),
         Column("section"),
-        Column(f"length, {how.unit}", 22, "right", snug=True),
+        Column(f"length, {how.unit}", 28, "right", snug=True),
         Column("measured", 20),
         Column("place", 20),
         Column("heat number", 20),

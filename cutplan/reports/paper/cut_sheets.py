@@ -194,7 +194,7 @@ def _recut(rows: Rows, width: float) -> Part:
     how = rows.workshop.printing
     columns = (
         Column("bar", 22, snug=True),
-        Column("slack", 20, "right", snug=True),
+        Column("slack", 28, "right", snug=True),
         Column("kerf up to", 20, "right"),
         Column("recut"),
     )
