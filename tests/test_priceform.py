@@ -56,8 +56,13 @@ def test_rows_by_merchant_and_length() -> None:
         (name, "RD 12", "EN 10060", "", "black", "3000 mm", "", "each", "", "about 1: 3 parts, 1.2 m", "")
         for name in ("Yard", "Dock")
     ], "a length that no part fits into is not asked for"
+    twice = form_rows([ROUND], ["Yard", "Yard"], {"": [mm(6000)]}, shop)
+    assert len(twice) == 1
     blank = form_rows([ROUND], [], {}, shop)
-    assert [row_cells(row, shop)[-2] for row in blank] == ["3 parts, 1.2 m"] * 2
+    assert [row_cells(row, shop)[-2] for row in blank] == [
+        "3 parts, 1.2 m",
+        "the same in another length, where one is sold",
+    ]
 
 
 @pytest.mark.parametrize(

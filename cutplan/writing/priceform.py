@@ -31,8 +31,7 @@ CHARGES_HINT = (
     "What you charge beside the prices, {tax} tax. Write 0 where you charge nothing, and no where you do not deliver, "
     "or do not cut; what is left blank stays open."
 )
-BLANK_ROWS = 2
-"""Rows for each section and merchant where no stock lengths are known."""
+ANOTHER = "the same in another length, where one is sold"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +72,8 @@ class FormRow:
     """One line of a form: a stock length of one material, about ``count`` of which are wanted.
 
     ``length`` is 0 where no stock length is known; ``count`` is 0 where it cannot be said.
-    ``last`` is what was quoted for it before, ``serves`` the grade asked where its own stands for that. [nm]
+    ``last`` is what was quoted for it before, ``serves`` the grade asked where its own stands for that. ``another``
+    is true of the second line where no stock length is known. [nm]
     """
 
     merchant: str
@@ -82,6 +82,7 @@ class FormRow:
     count: int
     last: PastPrice | None = None
     serves: str = ""
+    another: bool = False
 
 
 def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
@@ -147,9 +148,10 @@ def form_rows(
     for each in asked:
         known = lengths.get(each.designation) or lengths.get("", ())
         counts = [(length, about(each, length, workshop)) for length in known]
-        for merchant in merchants or ("",):
-            of_interest = [(length, count) for length, count in counts if count] or [(0, 0)] * BLANK_ROWS
-            rows += [FormRow(merchant=merchant, asked=each, length=length, count=n) for length, n in of_interest]
+        for merchant in dict.fromkeys(merchants or ("",)):
+            row = FormRow(merchant=merchant, asked=each, length=0, count=0)
+            of_interest = [replace(row, length=length, count=count) for length, count in counts if count]
+            rows += of_interest or [row, replace(row, another=True)]
     return rows
 
 
@@ -224,6 +226,7 @@ def row_cells(row: FormRow, workshop: Workshop, today: date | None = None) -> tu
     length = _on_sale(row.length, workshop) if row.length else ""
     wanted = f"about {row.count}: {wanted}" if row.count else wanted
     wanted += f"; serves {row.serves}" if row.serves else ""
+    wanted = ANOTHER if row.another else wanted
     if row.last is None:
         return (*material, length, "", "each", "", wanted, "")
     price = workshop.figures.typed_money(row.last.price)
