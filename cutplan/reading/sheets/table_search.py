@@ -30,12 +30,12 @@ from cutplan.reading.sheets.raw_cells import (
 from cutplan.reading.sheets.tables import Column, Table, is_blank
 
 MOST_NAMES = 10
+"""Other spellings of a missing heading that a message names."""
 
 _COMMA = (
     "a comma splits cells in this file: write 1200, not 1,200, and 32.50, not 32,50; where the workshop file gives "
     "workshop.decimal_sign, part the cells by semicolons"
 )
-"""Other spellings of a missing heading that a message names."""
 
 
 def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings, decimal_sign: str = "") -> Table | None:
