@@ -63,7 +63,8 @@ def test_refusals(text: str) -> None:
         ("M12 tapped fine", "name the pitch of a thread: M10x1.25 tapped, 1/2-20 tapped"),
         (
             "1,5",
-            "is 1.5 meant? write that, or say which sign is the decimal one with workshop.decimal_sign in the workshop file",
+            "is 1.5 meant? write that, "
+            "or say which sign is the decimal one with workshop.decimal_sign in the workshop file",
         ),
     ],
 )
