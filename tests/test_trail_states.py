@@ -5,12 +5,16 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from functools import cache
-from itertools import product
+from itertools import combinations_with_replacement, product
 
 import pytest
 
+from cutplan.checking import trails
+from cutplan.checking.nested import Nesting
 from cutplan.solving.patterns.trail_states import Edge, TrailStates
 from cutplan.solving.patterns.vertices import Vertex
+from cutplan.units import DEGREE, kerf_along, mitre_saving
+from tests.builders import mm
 from tests.effort import seeds
 
 
@@ -90,6 +94,35 @@ def test_what_a_state_takes_is_what_the_best_order_does(seed: int) -> None:
         if len(vertices) <= 2:
             assert at_least == at_most, "with one mitre it is known"
         assert len(edges) + states.strokes_from(vertex, open_end=open_end)[state] <= strokes
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_the_checker_sees_every_state_take_as_much(seed: int) -> None:
+    """Kerfs and savings as saws and sections have them: a bound that is stated is one that the checker reaches."""
+    draw = random.Random(seed)
+    mitres = [
+        Vertex(kerf_along(mm("2.5"), angle), True, (angle, depth, mitre_saving(depth, angle)))
+        for angle in draw.sample([15 * DEGREE, 22_500_000, 30 * DEGREE, 45 * DEGREE, 60 * DEGREE], draw.randint(1, 3))
+        for depth in (mm(draw.choice([8, 12, 25, 40, 50, 100])),)
+    ]
+    vertices = tuple(sorted([Vertex(mm("2.5"), False), *mitres]))
+    edges = tuple(combinations_with_replacement(range(len(vertices)), 2))
+    states = TrailStates(vertices, edges)
+    assert states.told_apart
+    classes = tuple(trails.EndClass(each.kerf, each.saved, each.mitred) for each in vertices)
+    nesting = Nesting(classes=classes, ends=edges, followed=True)
+    for _ in range(40):
+        state, seen = 0, trails.NO_PARTS
+        for edge in draw.choices(edges, k=draw.randint(1, 5)):
+            state, seen = states.after(state, edge, 1), trails.joined(seen, *edge, 1)
+        assert states.halves[state] == trails.beyond_twice(seen, classes)
+        for squared, open_end in product((False, True), repeat=2):
+            twice = nesting.strokes_twice(seen, trimmed=squared, open_end=open_end)
+            assert 2 * states.strokes(squared=squared, open_end=open_end)[state] == twice
+        for place, vertex in enumerate(vertices):
+            assert states.halves_from(vertex, at_most=False)[state] == trails.begun_twice(
+                seen, classes, frozenset({place})
+            )
 
 
 @pytest.mark.parametrize("seed", seeds(60))

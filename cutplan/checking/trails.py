@@ -15,11 +15,10 @@ every order, turn and roll by ``tests/test_checking_trails.py``.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import combinations_with_replacement, permutations
+from itertools import combinations_with_replacement
 from typing import TypeAlias
 
 from cutplan.units import Length
@@ -103,68 +102,56 @@ def begun_twice(
     # Classes with an odd number of ends end a trail; of a component without one any class does, twice.
     choices: list[tuple[_TrailEnd, ...]] = [()]
     for place, (joint, odd) in enumerate(state):
-        ends = [sorted(odd)] if odd else [[each, each] for each in sorted(joint)]
-        choices = [(*before, *((each, place) for each in more)) for before in choices for more in ends]
+        ways = [sorted(odd)] if odd else [[each, each] for each in sorted(joint)]
+        choices = [(*before, *((each, place) for each in way)) for before in choices for way in ways]
     touched = [(each, place) for place, (joint, _) in enumerate(state) for each in joint]
     # A trail more in a component has two ends more, which may pay where they become the outermost of all.
-    further = [(), *((each,) for each in touched), *combinations_with_replacement(touched, 2)]
-    found = (
-        _laid_twice([*ends, *more, *more], {place for _, place in more}, classes, last_counts, begun)
-        for ends in choices
-        for more in further
-    )
-    return min((each for each in found if each is not None), default=None)
+    further: list[tuple[_TrailEnd, ...]] = [
+        (),
+        *((each,) for each in touched),
+        *combinations_with_replacement(touched, 2),
+    ]
+    kerfs = tuple(each.kerf for each in classes)
+    found = []
+    for ends in choices:
+        for more in further:
+            all_ends = sorted([*ends, *more, *more])
+            lost = sum(classes[each].saved for each, _ in all_ends)
+            for first in set(all_ends):
+                if first[0] in begun and (met := _along(first, _less(all_ends, first), kerfs, last_counts)) is not None:
+                    found.append(lost - kerfs[first[0]] + met)
+    return min(found, default=None)
 
 
 _TrailEnd: TypeAlias = tuple[int, int]
 """The class of an end of a trail, and the place of its component."""
 
 
-def _laid_twice(
-    ends: list[_TrailEnd],
-    free: set[int],
-    classes: Sequence[EndClass],
-    last_counts: bool,
-    begun: frozenset[int],
-) -> Length | None:
-    """Twice the least for trails with just these ends: which are outermost, and which meet between trails.
-
-    In a component of two ends both are of one trail; of more, as of those that are ``free``, that is left open, and so
-    it is where there are more than two components.
-    """
-    number = Counter(place for _, place in ends)
-    # Left open, the two ends of one trail may be taken to meet, which makes a ring that no bar has: less may then seem
-    # lost than is, never more.
-    single = {place for place, n in number.items() if n == 2} - free if len(number) == 2 else set()
-    lost = sum(classes[each].saved for each, _ in ends)
-    found = []
-    for first, last in set(permutations(ends, 2)):
-        if first[0] not in begun or (first[1] == last[1] and first[1] in single):
-            continue
-        between = list(ends)
-        between.remove(first)
-        between.remove(last)
-        met = _met_twice(tuple(sorted(between)), frozenset(single), tuple(each.kerf for each in classes))
-        if met is not None:
-            after = classes[last[0]].kerf if last_counts else -classes[last[0]].kerf
-            found.append(lost + met - classes[first[0]].kerf + after)
-    return min(found, default=None)
-
-
 @cache
-def _met_twice(between: tuple[_TrailEnd, ...], single: frozenset[int], kerfs: tuple[Length, ...]) -> Length | None:
-    """Twice what is lost where trails meet beyond half of each kerf: the wider one is; None where they cannot meet."""
-    if not between:
-        return 0
-    (one, place), *others = between
+def _along(
+    entered: _TrailEnd, others: tuple[_TrailEnd, ...], kerfs: tuple[Length, ...], last_counts: bool
+) -> Length | None:
+    """Twice what is lost at least beyond half of each kerf from an end of a trail on; None where no row is left.
+
+    A trail ends in its own component, at which of the ends there are is left open. Where trails meet the wider kerf is
+    lost; half of each is counted with the parts, so that twice what the wider one adds is the difference.
+    """
     found = []
-    for k, (other, there) in enumerate(others):
-        if place != there or place not in single:
-            rest = _met_twice((*others[:k], *others[k + 1 :]), single, kerfs)
+    for out in {each for each in others if each[1] == entered[1]}:
+        left = _less(others, out)
+        if not left:
+            found.append(kerfs[out[0]] if last_counts else -kerfs[out[0]])
+        for into in set(left):
+            rest = _along(into, _less(left, into), kerfs, last_counts)
             if rest is not None:
-                # Half of each is counted with the parts: twice what the wider one adds to that is the difference.
-                found.append(rest + abs(kerfs[one] - kerfs[other]))
+                found.append(rest + abs(kerfs[out[0]] - kerfs[into[0]]))
     return min(found, default=None)
+
+
+def _less(ends: Sequence[_TrailEnd], one: _TrailEnd) -> tuple[_TrailEnd, ...]:
+    """The ends without one of them."""
+    place = ends.index(one)
+    return (*ends[:place], *ends[place + 1 :])
 
 
 def own_twice(length: Length, a: EndClass, b: EndClass) -> Length:

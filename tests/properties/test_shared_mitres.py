@@ -210,3 +210,19 @@ def test_the_working_step_leaves_the_checker_room_for_every_state() -> None:
     step = working_step(instance, limits.most_steps, limits.table_cells, limits.state_steps)
     assert instance.divisor < step
     assert mm(12000) // step * states <= MOST_STEPS
+
+
+def test_a_bound_that_is_stated_is_one_that_the_checker_reaches() -> None:
+    """Two angles and square parts, each of which meets its like alone.
+
+    By hand: the parts take 5881 less 246 at seven shared cuts at least, so that three bars of 1200 hold too little.
+    """
+    parts = [
+        part("F", 3, 412, mitres=(45, 45)),
+        part("G", 3, 321, mitres=(45, 45)),
+        part("H", 3, 338, mitres=(30, 30)),
+        part("S", 4, 667),
+    ]
+    offers = [offer("A", 3000, 20), offer("B", 1200, 13)]
+    plan = planned(job(parts, offers, kerf="2.5", end_trim=10, keep=300, share_mitres=True))
+    assert (plan.status, plan.cost) == (Status.RECHECKED, 40_000_000)
