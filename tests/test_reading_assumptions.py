@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from cutplan.reading.workshop.workshop_keys import KEYS
 from tests.input_files import job_of
 
@@ -133,3 +135,15 @@ def test_densities_and_sizes_that_no_table_lists_are_told(tmp_path: Path) -> Non
         assert told[-1] == f"Not a listed size, so the mass is by formula alone: {called} to EN 10219-2."
     stainless = job_of(tmp_path, (H[:4], ("A", 1, "RD 20 stainless 304", 500)), stock=["6 m"], workshop=workshop)
     assert "Steel weighs 7850 kg per cubic metre." not in stainless.assumed
+
+
+@pytest.mark.parametrize(
+    ("given", "called"),
+    [("", "HSS, L"), ("[offcut_value_per_m]\nSHS = 0\n", "CHS, L"), ("[offcut_value_per_m]\nEA = 0\n", "HSS")],
+)
+def test_inch_workshops_are_told_families_by_the_word_of_their_market(tmp_path: Path, given: str, called: str) -> None:
+    # HSS is square, rectangular and round (ASTM A500): where a sentence holds of one kind alone, it names that one.
+    lines = (("A", 1, "HSS 2x2x1/8", 40), ("B", 1, "HSS 1.660x0.140", 40), ("C", 1, "L2x2x1/4", 40))
+    shop = f'[workshop]\nunit = "in"\n[standards]\nSHS = "ASTM A500"\nCHS = "ASTM A500"\nEA = "ASTM A36"\n{given}'
+    assumed = job_of(tmp_path, (H[:4], *lines), prices=None, stock=["20 ft"], workshop=shop).assumed
+    assert f"Kept offcuts are worth nothing in the sum: {called}." in assumed

@@ -16,6 +16,7 @@ from cutplan.reading.lists.stock import Stock
 from cutplan.reading.saws import saws_told
 from cutplan.reading.workshop.workshop_file import WorkshopFile
 from cutplan.sections import material_in_name
+from cutplan.sections.inch_names import inch_family
 from cutplan.sections.section import Family
 from cutplan.units import Printing, density_text, length_text, mass_text, stock_text
 
@@ -125,20 +126,20 @@ def _saw(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
 
 def _families(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
     """On settings that are made for each family of sections, of those that are wanted."""
-    workshop, given = shop.workshop, shop.given
-    families = list(dict.fromkeys(line.part.section.family for line in parts.lines))
-    keep = _by_value(
-        (family, length_text(workshop.keep_length(family), workshop.printing))
-        for family in _open(families, "keep", given)
-    )
+    workshop, given, families = shop.workshop, shop.given, _used(parts)
+    how = workshop.printing
+    kept = ((family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given))
+    keep = _by_value(kept, families, how)
     if keep:
         yield Assumption("assumed.keep", f"Left overs of this length or more are kept: {keep}.")
     full = _open(families, "minus_tolerance", given)
     if full:
-        yield Assumption("assumed.full_length", f"Bars are counted on at their full nominal length: {_words(full)}.")
+        named = _words(full, families, how)
+        yield Assumption("assumed.full_length", f"Bars are counted on at their full nominal length: {named}.")
     unvalued = _open(families, "offcut_value_per_m", given)
     if unvalued:
-        yield Assumption("assumed.offcut_value", f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
+        named = _words(unvalued, families, how)
+        yield Assumption("assumed.offcut_value", f"Kept offcuts are worth nothing in the sum: {named}.")
 
 
 def _sheets(shop: WorkshopFile) -> Iterable[Assumption]:
@@ -162,7 +163,8 @@ def _blank_cells(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
         (line.part.section.family, line.part.section.standard) for line in lines if not line.material.standard_stated
     )
     if by_default:
-        yield Assumption("assumed.standard", f"Parts with no standard: {_by_value(by_default)}.")
+        standards = _by_value(by_default, _used(parts), workshop.printing)
+        yield Assumption("assumed.standard", f"Parts with no standard: {standards}.")
     finish = sum(not line.material.finish_stated for line in lines)
     if finish:
         yield Assumption(
@@ -291,20 +293,33 @@ def _masses(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
         )
 
 
+def _used(parts: PartsRead) -> list[Family]:
+    return list(dict.fromkeys(line.part.section.family for line in parts.lines))
+
+
 def _open(families: list[Family], table: str, given: frozenset[str]) -> list[Family]:
     return [family for family in families if f"{table}.{family.value}" not in given]
 
 
-def _words(families: Iterable[Family]) -> str:
-    return ", ".join(family.value for family in families)
+def _words(meant: Sequence[Family], used: Sequence[Family], how: Printing) -> str:
+    """Families as the workshop calls them; one word of the trade for several only where all that are used are meant."""
+    names = {family: family.value for family in meant}
+    if how.unit == "in":
+        words = {family: inch_family(family.value) for family in used}
+        names |= {
+            family: words[family]
+            for family in meant
+            if all(other in meant for other in used if words[other] == words[family])
+        }
+    return ", ".join(dict.fromkeys(names.values()))
 
 
-def _by_value(pairs: Iterable[tuple[Family, str]]) -> str:
+def _by_value(pairs: Iterable[tuple[Family, str]], used: Sequence[Family], how: Printing) -> str:
     """``SHS, RHS 300 mm; FL 150 mm``: families with the same value together."""
     values: dict[str, list[Family]] = {}
     for family, value in pairs:
         values.setdefault(value, []).append(family)
-    return "; ".join(f"{_words(families)} {value}" for value, families in values.items())
+    return "; ".join(f"{_words(families, used, how)} {value}" for value, families in values.items())
 
 
 def _of(count: int, total: int) -> str:

@@ -125,6 +125,20 @@ def test_pages_are_few_and_full(sample: str, paper: str) -> None:
         assert (page.get_height() - TOP - lowest) / height >= LEAST_FULL, number
 
 
+HEADS_BEGIN, HEADS_END = 11.5 * 72 / 25.4, 16 * 72 / 25.4
+"""Where the heads of a table that goes on stand, from the top of a page. [pt]"""
+
+
+@ON_PAPER
+def test_heads_of_a_table_stand_above_no_page_that_begins_with_another_sheet(sample: str, paper: str) -> None:
+    for number, page in enumerate(pypdfium2.PdfDocument(document(sample, paper)), 1):
+        height = page.get_height()
+        texts = sorted((height - upper, words) for words, (_, _, _, upper) in boxes(page))
+        heads = [words for top, words in texts if HEADS_BEGIN <= top < HEADS_END]
+        below = [words for top, words in texts if HEADS_END <= top < HEADS_END + 18]
+        assert not heads or not KINDS & set(below), (number, heads, below)
+
+
 @pytest.mark.parametrize("paper", PAPERS)
 def test_one_part_takes_two_pages(paper: str, tmp_path: Path) -> None:
     (tmp_path / "one.csv").write_text("Mark,Quantity,Section,Length\nP1,1,SHS 40x40x3,1200\n", encoding="utf-8")
