@@ -91,6 +91,7 @@ def test_in_inches() -> None:
     (drill,) = row.drills
     assert (drill.hole, drill.standard) == ("1/2 in clear, 9/16 in", "ASME B18.2.8, normal")
     assert (drill.metric, drill.inch, drill.pilot) == ("14.5 mm, 0.213 mm over", "9/16 in, exact", "3/16 to 1/4 in")
+    assert drill.drill == "9/16 in, exact; 14.5 mm, 0.213 mm over"
 
 
 @pytest.mark.parametrize(

@@ -34,8 +34,10 @@ FIELDS = (Field(head="mark", width=10), Field(head="what it is for", width=20))
     ],
 )
 def test_the_head_names_job_shop_and_what_money_means(changes: dict[str, Any], words: str) -> None:
+    page = Page(Book(), rows(**changes), "Buy", widths_of(FIELDS))
+    assert [page.sheet.cell(row, 1).value for row in (1, 2)] == ["Buy: tiny", words]
     page = Page(Book(), rows(**changes), "Parts", widths_of(FIELDS))
-    assert [page.sheet.cell(row, 1).value for row in (1, 2)] == ["Parts: tiny", words]
+    assert page.sheet.cell(2, 1).value == changes.get("name")
 
 
 def test_a_row_is_as_high_as_its_longest_text() -> None:

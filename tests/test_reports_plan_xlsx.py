@@ -48,6 +48,10 @@ def test_cells_read_back_equal_the_plan() -> None:
                 assert sheet.cell(row, 4).value == cut.mark
                 assert round(sheet.cell(row, 32).value * 1_000_000) == cut.length
                 assert round(sheet.cell(row, 44).value * 1_000_000) == cut.running
+                # Between the figure, which ends at the right of its cells, and the ends is air.
+                assert f"AR{row}:AZ{row}" in sheet.merged_cells
+                assert sheet.cell(row, 53).value is None
+                assert sheet.cell(row, 54).value
         assert sheet.cell(row + 1, 1).value == block.left_over
 
 

@@ -88,8 +88,9 @@ def test_a_mitre_at_start_is_the_only_stroke_there() -> None:
     job = builders.job([builders.part("A", 1, 900, mitres=(45, 0))], [builders.offer("P1", 4000, 9)], end_trim=10)
     (bar,) = hand_plan(job, ("P1", ["A"])).bars
     assert bar.strokes == 2
-    text = "START is not squared: the long point of the first mitre lies 10 mm in"
+    text = "START is not squared: the long point of the first mitre lies 10 mm from it"
     assert cutting.trim_text(bar, None, MILLIMETRES) == text
+    assert cutting.start_words(bar, None, MILLIMETRES) == "first long point at 10"
 
 
 def test_what_shared_mitres_save() -> None:

@@ -62,6 +62,7 @@ class DrillRow:
     """One size to drill, with the drills to take and where the size comes from.
 
     ``metric`` and ``inch`` are the nearest of those sets; ``own`` is the workshop's own, blank where it named none.
+    ``drill`` says which to take: the own one, else both, of which that in the workshop's unit leads.
     """
 
     hole: str
@@ -71,7 +72,8 @@ class DrillRow:
     inch: str
     standard: str
     pilot: str
-    own: str = ""
+    own: str
+    drill: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,15 +222,18 @@ def _hole(part: Part, hole: Hole, how: Printing) -> str:
 
 def _drill(line: DrillLine, pieces: int, own: tuple[Drill, ...], how: Printing) -> DrillRow:
     size = length_text(line.diameter, how.fine)
+    metric, inch = drill_text(line.metric, line.diameter, "mm"), drill_text(line.inch, line.diameter, "in")
+    named = _own(line.diameter, own, how) if own else ""
     return DrillRow(
         hole=f"{line.name}, {size}" if line.name else size,
         each=line.each,
         in_all=line.each * pieces,
-        metric=drill_text(line.metric, line.diameter, "mm"),
-        inch=drill_text(line.inch, line.diameter, "in"),
+        metric=metric,
+        inch=inch,
         standard=line.standard or "as drawn",
         pilot=PILOT[how.unit] if line.pilot else "none",
-        own=_own(line.diameter, own, how) if own else "",
+        own=named,
+        drill=named or "; ".join((metric, inch) if how.unit == "mm" else (inch, metric)),
     )
 
 

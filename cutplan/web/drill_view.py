@@ -107,4 +107,4 @@ def _holes(row: MarkRow) -> Holes:
 
 def _drill(row: DrillRow) -> str:
     pilot = "" if row.pilot == "none" else f"; pilot {row.pilot}"
-    return f"{row.hole}: drill {row.own or f'{row.metric}; {row.inch}'}{pilot}"
+    return f"{row.hole}: drill {row.drill}{pilot}"

@@ -98,7 +98,9 @@ def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
             f"START is the end at {angle_text(bar.cuts[0].angle_a)} degrees: the first part begins on it, nothing off"
         )
     if bar.start_trim and bar.cuts[0].angle_a:
-        return f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} in"
+        return (
+            f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} from it"
+        )
     if bar.start_trim and offcut is not None and offcut.tip:
         off = length_text(bar.start_trim, how)
         return f"START is the end at {angle_text(offcut.angle_a)} degrees: square it at its short point, {off} off"
@@ -118,7 +120,7 @@ def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     if bar.starts_on_slant:
         return f"START is the end at {end_text(bar.cuts[0].angle_a)}"
     if bar.start_trim and bar.cuts[0].angle_a:
-        return f"first long point {length_text(bar.start_trim, how, with_unit=False)} in"
+        return f"first long point at {length_text(bar.start_trim, how, with_unit=False)}"
     if bar.start_trim:
         return f"square START: {length_text(bar.start_trim, how, with_unit=False)} off"
     if bar.piece_of is not None:

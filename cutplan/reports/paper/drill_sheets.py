@@ -118,7 +118,6 @@ def _drills(cards: Sequence[CardRow]) -> Part:
         where = ", ".join(
             f"{card.mark} {use.each}\N{NO-BREAK SPACE}x\N{NO-BREAK SPACE}{card.pieces}" for card, use in uses
         )
-        drill = row.own or f"{row.metric}; {row.inch}"
         in_all = str(sum(use.in_all for _, use in uses))
-        table.append([strong(hole, 10), in_all, lesser(where), lesser(drill), row.pilot])
+        table.append([strong(hole, 10), in_all, lesser(where), lesser(row.drill), row.pilot])
     return Part(columns=columns, rows=table)

@@ -51,13 +51,14 @@ MARK_SIZES = (12, 10, 9, 8, 7)
 SMALL_SIZES = (9, 8, 7)
 MOST_BOXES = 4
 
-# First column and number of grid columns of each field of the table of cuts; together they fill the grid.
+# First column and number of grid columns of each field of the table of cuts; together they fill the grid, but for one
+# column of air between a figure and the ends.
 FIELDS = {
     "number": (1, 3),
     "mark": (4, 20),
     "assembly": (24, 8),
     "length": (32, 12),
-    "running": (44, 10),
+    "running": (44, 9),
     "ends": (54, 13),
     "held": (67, 11),
     "tick": (78, 9),

@@ -25,6 +25,7 @@ from cutplan.units import FOOT, METRE, Length, Printing
 
 BUY, FETCH, DRILL, PUT_AWAY = "Buy", "Fetch", "Drill", "Put away"
 COST, PARTS, UNITS, NOTES = "Mass and cost", "Parts", "Units", "Notes"
+_NO_MONEY = (FETCH, DRILL, PARTS, UNITS)
 
 PLAIN_CELL = Look()
 TEXT_CELL = Look(border="b", wrap=True, indent=1)
@@ -55,9 +56,9 @@ class Page:
         for column, width in enumerate(widths, 1):
             self.sheet.column_dimensions[get_column_letter(column)].width = width
         self.row = 1
-        shop = f"{rows.workshop.name}, " if rows.workshop.name else ""
         self.line(f"{name}: {rows.job_name}", Look(size=16, bold=True), 24)
-        self.line(f"{shop}amounts in {rows.workshop.currency}{_tax_words(rows)}", Look(size=9), 14)
+        money = "" if name in _NO_MONEY else f"amounts in {rows.workshop.currency}{_tax_words(rows)}"
+        self.line(", ".join(text for text in (rows.workshop.name, money) if text), Look(size=9), 14)
 
     def line(self, text: str, look: Look = PLAIN_CELL, height: float = 15) -> None:
         """A sentence over the whole width, wrapped where it must be."""
