@@ -1,6 +1,7 @@
 """The least that tiny jobs with a carry cost, by trying every way to share parts out among bars and pieces.
 
 Written from the rules as the manual has them, in millimetres as fractions; it shares nothing with solver or checker.
+Mitred parts are laid in every order, each either way about.
 """
 
 from __future__ import annotations
@@ -8,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import combinations, product
+from functools import cache
+from itertools import combinations, pairwise, permutations, product
+from typing import NamedTuple
 
 Number = Fraction | int
 
@@ -27,11 +30,44 @@ class Yard:
 
 @dataclass(frozen=True)
 class Bench:
-    """What the workshop's saw takes. [mm]"""
+    """What the workshop's saw takes. [mm]
+
+    ``slanted`` is what its blade takes along the bar at 45 degrees, 0 where nothing is mitred, and ``saved`` what lies
+    beyond the short point of a mitre that shares its cut, 0 where none does.
+    """
 
     kerf: Number = 0
     trim: Number = 0
     hold: Number = 0
+    slanted: Number = 0
+    saved: Number = 0
+
+
+class Mitred(NamedTuple):
+    """A part by its long point, and which of its ends are at 45 degrees. [mm]"""
+
+    length: Number
+    a: bool
+    b: bool
+
+
+@cache
+def row_of(parts: tuple[Mitred, ...], bench: Bench) -> Number:
+    """What mitred parts of a section alike from all sides take from the first long point to the last, laid best. [mm]
+
+    Any two mitres of one angle can be brought together, for which a part may be rolled.
+    """
+
+    def gap(one: bool, other: bool) -> Number:
+        return bench.slanted - bench.saved if one and other else bench.slanted if one or other else bench.kerf
+
+    turned = ([(part.a, part.b), (part.b, part.a)] for part in parts)
+    least = min(
+        sum(gap(one[1], other[0]) for one, other in pairwise(row))
+        for lying in product(*turned)
+        for row in permutations(lying)
+    )
+    return sum(part.length for part in parts) + least
 
 
 def partitions(parts: Sequence[int]) -> Iterator[list[list[int]]]:
@@ -46,20 +82,29 @@ def partitions(parts: Sequence[int]) -> Iterator[list[list[int]]]:
             yield [*heaps[:place], [first, *heaps[place]], *heaps[place + 1 :]]
 
 
-def needed(parts: Sequence[Number], start: Number, far: Number, bench: Bench) -> Number:
-    """The shortest bar that some parts are cut from, both ends trimmed and every cut held."""
-    ends = start + sum(parts) + (len(parts) - 1) * bench.kerf
-    if any(part >= bench.hold for part in parts):
+def needed(parts: Sequence[Number | Mitred], start: Number, far: Number, bench: Bench) -> Number:
+    """The shortest bar that some parts are cut from, both ends trimmed and every cut held.
+
+    Mitred parts are all long enough to be held.
+    """
+    mitred = tuple(part for part in parts if isinstance(part, Mitred))
+    if mitred:
+        return start + row_of(tuple(sorted(mitred)), bench) + far
+    square = [part for part in parts if not isinstance(part, Mitred)]
+    ends = start + sum(square) + (len(parts) - 1) * bench.kerf
+    if any(part >= bench.hold for part in square):
         return ends + far
     return max(ends + far, ends + bench.kerf + bench.hold)
 
 
-def bar_price(parts: Sequence[Number], length: Number, price: Number, yard: Yard, bench: Bench) -> Number | None:
+def bar_price(
+    parts: Sequence[Number | Mitred], length: Number, price: Number, yard: Yard, bench: Bench
+) -> Number | None:
     """What a bar costs from which just these parts are cut; None where they cannot be."""
     if length <= yard.carry:
         return price if needed(parts, bench.trim, bench.trim, bench) <= length else None
     new = bench.trim if yard.squared else 0
-    width = max(yard.kerf, bench.kerf)
+    width = max(yard.kerf, bench.kerf, bench.slanted)
     found = []
     for heaps in partitions(range(len(parts))):
         pieces = len(heaps)
@@ -162,7 +207,7 @@ def least_beside_rack(
     return min(costs, default=None)
 
 
-def least(parts: Sequence[Number], yard: Yard, bench: Bench) -> Number | None:
+def least(parts: Sequence[Number | Mitred], yard: Yard, bench: Bench) -> Number | None:
     """The least that all parts cost."""
     everything = range(1, 1 << len(parts))
     of_set: dict[int, Number] = {}

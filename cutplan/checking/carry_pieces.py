@@ -3,6 +3,9 @@
 A bound sees all pieces of a length as one bar: what they are counted on for in all, less what every piece loses at its
 ends, and with a kerf of the saw to spare for each piece. That holds for as few pieces as the carry allows; each piece
 more takes a cut of the merchant, which is no narrower than one of the saw, and costs a charge more.
+
+Mitred parts of all pieces, laid in one bar piece after piece, take the widest kerf between two pieces at most, and what
+is shared within each stays shared; in what further ways they may share cuts there only makes the bound lower.
 """
 
 from __future__ import annotations
@@ -21,8 +24,20 @@ from cutplan.checking.sources import (
     offer_source,
     work_on,
 )
-from cutplan.model import CutBar, EndState, Goal, Group, Job, Multiplier, PieceOf, SourceKind, StockLength, within_carry
-from cutplan.units import Length, Money
+from cutplan.model import (
+    CutBar,
+    EndState,
+    Goal,
+    Group,
+    Job,
+    Multiplier,
+    PieceOf,
+    Saw,
+    SourceKind,
+    StockLength,
+    within_carry,
+)
+from cutplan.units import Length, Money, kerf_along
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,19 +63,24 @@ def _terms(job: Job, group: Group, offer: StockLength) -> _Terms | None:
     merchant, saw = shop.merchant(offer.merchant), shop.saw
     if not (merchant.cuts_to_carry and may_be_fetched(job, offer.merchant)):
         return None
-    if within_carry(offer, shop) or any(part.mitred for part in group.parts):
+    if within_carry(offer, shop):
         return None
     squaring = saw.end_trim if saw.end_trim_includes_cut or not saw.end_trim else saw.end_trim + saw.kerf
     return _Terms(
         # The piece that is left over from the last cut may come longer, as the whole length may.
         most=max(shop.longest_carry, shop.longest_flagged) - offer.length + offer.counted,
-        width=max(merchant.carry_kerf, saw.kerf),
+        width=max(merchant.carry_kerf, _widest(group, saw)),
         short=merchant.carry_tolerance,
         mill=mill_end_trim(saw),
         new=squaring if merchant.carry_cuts_squared else 0,
         new_end=EndState.MILL if merchant.carry_cuts_squared else EndState.SAWN,
         charge=merchant.carry_cut_charge,
     )
+
+
+def _widest(group: Group, saw: Saw) -> Length:
+    """The widest kerf of any cut on parts of the group, along the bar. [nm]"""
+    return max(kerf_along(saw.kerf, end.angle) for part in group.parts for end in (part.end_a, part.end_b))
 
 
 def can_be_had(job: Job, group: Group, offer: StockLength) -> bool:
@@ -102,7 +122,7 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     ends = [terms.ends(pieces, number) for number in range(1, pieces + 1)]
     starts, fars = [start for start, _ in ends], [far for _, far in ends]
     length = offer.counted - (pieces - 1) * terms.width - pieces * terms.short
-    kerf = at_saw_of(job, group).workshop.saw.kerf
+    kerf = _widest(group, at_saw_of(job, group).workshop.saw)
     # Where a piece is left whole it is not trimmed; then the parts are on fewer, each as long as can be carried.
     fewer = (pieces - 1) * (terms.most - terms.short - min(map(sum, ends)) + kerf)
     length += max(0, fewer - (length - sum(starts) - sum(fars) + pieces * kerf))
@@ -116,6 +136,8 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
         room = offer.counted - (number - 1) * terms.width - number * (terms.short - kerf) - lost
         ways.append((number, room, (number - pieces) * charge))
     left_whole = sum(starts) - min(starts) if whole.rate and squared else 0
+    more_left = pieces * max(0, kerf - min(fars)) + left_whole
+    mitred = any(part.mitred for part in group.parts)
     return replace(
         whole,
         length=length,
@@ -126,10 +148,11 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
         per_cut=whole.per_cut if min(*fars, terms.new) else 0,
         pieces=pieces,
         more_room=(pieces - 1) * kerf,
-        more_left=pieces * max(0, kerf - min(fars)) + left_whole,
+        more_left=more_left + (pieces - 1) * kerf if mitred else more_left,
         steps=(charge, whole.per_cut),
         piece_room=terms.most - terms.short - min(map(sum, ends)) + kerf,
-        ways=tuple(ways),
+        # What a piece of mitred parts takes is no sum, by which each could be judged.
+        ways=() if mitred else tuple(ways),
     )
 
 

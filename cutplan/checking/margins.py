@@ -403,7 +403,9 @@ def _nested_ways(problem: Problem, position: int, state: SetState) -> list[_Way]
 
     def way(trim: Length, short: Length, left: Length, strokes: int) -> _Way:
         return _Way(
-            2 * (source.length - trim - source.far_trim) - short, (2 * (source.length - trim) - left) // 2, strokes
+            2 * (source.length - trim - source.far_trim + source.more_room) - short,
+            (2 * (source.length - trim + source.more_left) - left) // 2,
+            strokes,
         )
 
     trim = source.start_trim

@@ -11,9 +11,10 @@ from cutplan.model.merchant import Brought, Merchant
 from cutplan.model.offcut import EndState
 from cutplan.model.part import Part
 from cutplan.model.plan import PieceOf, Plan
+from cutplan.model.saw import Saw
 from cutplan.model.stock_length import StockLength
 from cutplan.model.workshop import Workshop
-from cutplan.units import Length, Money, ceil_div
+from cutplan.units import Length, Money, ceil_div, kerf_along
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +28,8 @@ class Carrying:
     longest
         The most that one piece may be ordered by.
     kerf
-        What one cut takes: no less than a cut of the workshop's own is counted to, so that no cut ever makes room.
+        What one cut takes: no less than the widest cut of the workshop's own on these parts, along the bar, so that no
+        cut ever makes room.
     tolerance
         By how much each piece may come short.
     mill_trim, new_trim
@@ -87,13 +89,10 @@ class Carrying:
 
 
 def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> Carrying | None:
-    """How a length that ``parts`` are to be cut from is cut for the carry; None where it is not.
-
-    Parts with mitres are cut from whole lengths alone: what a set of them takes depends on its order, piece by piece.
-    """
+    """How a length that ``parts`` are to be cut from is cut for the carry; None where it is not."""
     terms, saw = workshop.terms(offer.merchant), workshop.saw
     fetched = terms.may_be_fetched and terms.cuts_to_carry
-    if within_carry(offer, workshop) or not fetched or any(part.mitred for part in parts):
+    if within_carry(offer, workshop) or not fetched:
         return None
     # What is left after the last cut may be longer by what the length may come longer than it is counted on for.
     longest = workshop.carry - (offer.length - offer.counted)
@@ -101,7 +100,7 @@ def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> C
     found = Carrying(
         counted=offer.counted,
         longest=longest,
-        kerf=max(terms.carry_kerf, saw.kerf),
+        kerf=max(terms.carry_kerf, widest_kerf(parts, saw)),
         tolerance=terms.carry_tolerance,
         mill_trim=saw.mill_trim,
         new_trim=new_trim,
@@ -109,6 +108,11 @@ def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> C
         charge=terms.carry_cut_charge,
     )
     return found if longest > found.tolerance + 2 * max(found.mill_trim, new_trim) else None
+
+
+def widest_kerf(parts: Iterable[Part], saw: Saw) -> Length:
+    """What the steepest cut on some parts takes along the bar. [nm]"""
+    return kerf_along(saw.kerf, max((part.steeper_angle for part in parts), default=0))
 
 
 def ends_of(piece: PieceOf, terms: Merchant) -> tuple[EndState, EndState]:

@@ -12,6 +12,7 @@ from typing import Annotated
 
 from cutplan.fields import LENGTH, NAME, POSITIVE_LENGTH, SIGNED_LENGTH, WHOLE, said
 from cutplan.model import EndState, Group, Offcut, Part, Proof, Saw, SourceKind, Workshop, carrying
+from cutplan.model.carrying import widest_kerf
 from cutplan.units import Length, kerf_along
 
 
@@ -63,11 +64,12 @@ def integers_of(group: Group, workshop: Workshop, proof: Proof) -> Integers:
     bars = [(SourceKind.BOUGHT, offer.id, offer.counted, end_trims(saw, None)) for offer in group.offers]
     bars += [(SourceKind.OFFCUT, offcut.mark, offcut.length, end_trims(saw, offcut)) for offcut in group.offcuts]
     rooms = [(kind, name, trims, room(group, length, trims, saw)) for kind, name, length, trims in bars]
+    kerf = widest_kerf(group.parts, saw)
     for place, offer in enumerate(group.offers):
         carry = carrying(offer, workshop, group.parts)
         if carry is not None:
             trims = carry.all_trims(carry.least)
-            most = carry.as_one(saw.kerf) + carry.least * saw.kerf - sum(trims)
+            most = room(group, carry.as_one(kerf) + (carry.least - 1) * kerf, trims, saw)
             rooms[place] = SourceKind.BOUGHT, offer.id, trims, most
     return Integers(
         divisor=divisor(group, saw),

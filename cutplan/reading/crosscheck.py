@@ -231,9 +231,7 @@ def _nothing_carried(
         parts.table.place(part.row, "Section"),
         f"no bar of {wanted} but such as are longer than the longest carry{and_more(lines)}",
         f"a bar within the longest carry, {carry}, or one from a merchant who delivers or who cuts it to be carried",
-        why or "merchants who do are said in the workshop file: delivers or cuts_to_carry"
-        if not any(line.part.mitred for line in lines)
-        else "for parts with mitres a merchant has to deliver it",
+        why or "merchants who do are said in the workshop file: delivers or cuts_to_carry",
         code="part.too_long",
     )
 

@@ -183,9 +183,9 @@ def _pieces(
     for number, piece in enumerate(parted.pieces, 1):
         source = piece.source
         own = [waiting[i].pop(0) for i, n in enumerate(piece.pattern) for _ in range(n)]
-        remainder = source.reach - instance.fill(piece.pattern)
-        usual = order_of_cuts(own, workshop.saw.safe_hold, remainder)
-        cuts = _in_this_order(source, workshop.saw, [Placed(part) for part in usual], copies)
+        usual = order_of_cuts(own, workshop.saw.safe_hold, piece.left)
+        ordered = piece.in_order(own, usual) if own else []
+        cuts = _in_this_order(source, workshop.saw, ordered, copies)
         piece_of = PieceOf(ordered=parted.ordered, number=number)
         yield _bar_of(instance, source, piece.pattern, cuts, first + number - 1, piece_of)
 

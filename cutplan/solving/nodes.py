@@ -108,7 +108,12 @@ class Bounder:
         bound, leaf = certify(
             grid, relaxation.duals, ranges, self.unit, relaxation.keep_dual, splits, priced=relaxation.priced
         )
-        return Node(ranges, bound, leaf, relaxation, splits)
+        node = Node(ranges, bound, leaf, relaxation, splits)
+        if bound >= math.floor(relaxation.solution.value) or self.incumbent.fathoms(bound):
+            return node
+        # Sets that fit as bounds see them but cannot be cut bring no columns, so that duals may show less than lengths.
+        plain = by_length(self.generator.instance, self.unit, self.parameters, ranges, splits)
+        return replace(plain, relaxation=relaxation) if plain.bound > bound else node
 
     def _raised(self, node: Node) -> Node:
         """A node whose LP leaves parts out, bounded with so high a penalty for that that no plan of use is left.

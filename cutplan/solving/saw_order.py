@@ -55,19 +55,21 @@ def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
     """The bars in an order that sets the saw less often; as they stand where that is no better.
 
     The first stays first: it holds the longest part. Then comes each time a bar that begins at the angle at which
-    the one before ended, one that ends at its own first angle before others.
+    the one before ended, one that ends at its own first angle before others. Pieces for the carry that are left whole
+    come last.
     """
-    # Square cuts alone, among which are those of all pieces of lengths cut for the carry.
     if len({angle for bar in bars for cut in bar.cuts for angle in (cut.angle_a, cut.angle_b)}) < 2:
         return list(bars)
     waiting: dict[tuple[Angle, Angle], deque[CutBar]] = {}
-    for bar in sorted(bars[1:], key=lambda bar: bar.number):
+    cut = [bar for bar in bars if bar.cuts]
+    for bar in sorted(cut[1:], key=lambda bar: bar.number):
         waiting.setdefault((_angles(bar)[0], _angles(bar)[-1]), deque()).append(bar)
-    ordered = list(bars[:1])
+    ordered = cut[:1]
     while waiting:
         at = _angles(ordered[-1])[-1]
         ends = min(waiting, key=lambda ends: (ends[0] != at, ends[1] != at, waiting[ends][0].number))
         ordered.append(waiting[ends].popleft())
         if not waiting[ends]:
             del waiting[ends]
+    ordered += [bar for bar in bars if not bar.cuts]
     return ordered if settings_of(ordered) < settings_of(bars) else list(bars)

@@ -92,11 +92,13 @@ class Source:
         How many there are; the number of pieces when there is no limit.
     carrying
         How the length is cut for the carry; ``length``, trims, ``room`` and ``reach`` are then those of its pieces in
-        all where they are as few as can be, and ``price`` has the charges for their cuts in it.
+        all where they are as few as can be, and ``price`` has the charges for their cuts in it. Where parts are mitred
+        they are those of one bar in which the parts of all pieces lie, and ``bare`` has the charges in it too.
     piece_room
         What the takes of a set on one such piece may add up to. [nm]
     in_pieces
-        The length cut into as few pieces as can be, and into more of them; the last stands for all beyond it.
+        The length cut into as few pieces as can be, and into more of them; the last stands for all beyond it. None
+        where parts are mitred, which do not add up on a piece.
     slant
         Of a piece with a slanted end on which some part may begin as it is; ``start_trim`` is the tip of that.
     per_stroke

@@ -24,6 +24,7 @@ from cutplan.model import (
     carrying,
     serves,
 )
+from cutplan.model.carrying import widest_kerf
 from cutplan.model.placing import PlacedEnd, begins_on, saved_at, shares_cuts, slants_of, ways_of
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
@@ -61,7 +62,7 @@ def instance_of(
     cut_to_carry = {offer.id: carrying(offer, workshop, group.parts) for offer in offers}
     slanted = {offcut.mark: end for offcut in group.offcuts for end in [_slanted_end(offcut, group.parts, saw)] if end}
     joints = [end.vertex.joint for end in slanted.values()]
-    pieces, choice = _pieces(group, saw, joints, parted=parameters.parted if any(cut_to_carry.values()) else None)
+    pieces, choice = _pieces(group, saw, joints, to_carry=parameters if any(cut_to_carry.values()) else None)
     weighing = choice.weighing
     total = sum(piece.demand for piece in pieces)
 
@@ -100,7 +101,14 @@ def instance_of(
         counted = multipliers.get(offer.merchant, 1)
         carry = cut_to_carry[offer.id]
         bought = source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill_ends, price, most, work, counted)
-        sources.append(bought if carry is None else _in_pieces(bought, carry, choice, saw, goal))
+        if carry is not None and goal is Goal.MASS:
+            carry = replace(carry, charge=0)
+        if carry is None:
+            sources.append(bought)
+        elif any(part.mitred for part in group.parts):
+            sources.append(_as_one_bar(bought, carry, choice, widest_kerf(group.parts, saw)))
+        else:
+            sources.append(_in_pieces(bought, carry, choice, saw))
     for offcut in group.offcuts:
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)
@@ -124,11 +132,42 @@ def instance_of(
     return replace(instance, sources=cheaper, cut_at_least=least)
 
 
-def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: Goal) -> Source:
+def _as_one_bar(bought: Source, carry: Carrying, choice: Choice, kerf: Length) -> Source:
+    """A length that is cut for the carry, as one bar in which the parts of its pieces lie behind one another.
+
+    Between the parts of two pieces there is room for the widest ``kerf``. [nm]
+    """
+    pieces, weighing = carry.least, choice.weighing
+    starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
+    length = carry.as_one(kerf) + (pieces - 1) * kerf
+    trims = sum(starts) + sum(fars)
+    # START that may be used as it is takes no stroke.
+    start = sum(starts) if min(starts) else 0
+    _, between = carry.trims(pieces + 1, 2)
+    per_cut = bought.per_cut if min(*fars, between) else 0
+    bare = bought.bare + (pieces - 1) * carry.charge
+    # A piece that is left whole is not trimmed.
+    untrimmed = start - min(starts) if bought.rate and start else 0
+    return replace(
+        bought,
+        length=length,
+        start_trim=start,
+        far_trim=trims - start,
+        room=length - trims + weighing.spared(),
+        reach=length - start + weighing.left_unsaid() + untrimmed + pieces * max(0, kerf - min(fars)),
+        bare=bare,
+        price=bare + per_cut * weighing.strokes_beyond(squared=start > 0, open_end=False),
+        per_cut=per_cut,
+        far_end=EndState.MILL,
+        flush=False,
+        carrying=carry,
+        per_stroke=bought.per_cut,
+    )
+
+
+def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw) -> Source:
     """A length that is cut for the carry, as its pieces are in all where they are as few as can be."""
     pieces, weighing = carry.least, choice.weighing
-    if goal is Goal.MASS:
-        carry = replace(carry, charge=0)
     starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
     length = carry.as_one(weighing.spared())
     # A part may be flush with a far end that needs no trim, and spare a cut and its kerf: both ends of a piece between
@@ -167,7 +206,9 @@ def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: 
 
 
 @uncollected()
-def _pieces(group: Group, saw: Saw, slants: Iterable[Joint], *, parted: int | None) -> tuple[list[Piece], Choice]:
+def _pieces(
+    group: Group, saw: Saw, slants: Iterable[Joint], *, to_carry: Parameters | None
+) -> tuple[list[Piece], Choice]:
     """Parts that are laid alike as one, and their pattern space; some may begin on ``slants`` of the rack."""
     alike: dict[tuple[Angle, bool, tuple[object, ...]], list[int]] = {}
     for place, part in enumerate(group.parts):
@@ -204,7 +245,7 @@ def _pieces(group: Group, saw: Saw, slants: Iterable[Joint], *, parted: int | No
         demands[number] += sum(group.parts[place].quantity for place in places)
         spares[number] += sum(group.parts[place].spares for place in places)
     lengths = [part.length for part in firsts]
-    kinds, choice = choose(kinds, demands, spares, lengths=lengths, slants=slants, parted=parted)
+    kinds, choice = choose(kinds, demands, spares, lengths=lengths, slants=slants, to_carry=to_carry)
     # Very many pieces are of few kinds, and it takes longer to hash one than to weigh it.
     weighed = {id(kind): (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in _each_once(kinds)}
     takes = [weighed[id(kind)] for kind in kinds]

@@ -14,7 +14,6 @@ from cutplan.model import (
     Plan,
     SourceKind,
     Status,
-    carrying,
     dealt_out,
     groups_of,
     within_carry,
@@ -115,21 +114,8 @@ _BROUGHT_OTHERWISE = "if delivered or cut by the merchant, whose charge for that
 
 
 def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
-    """What stock lengths that are too long to carry would save, where it is proven; and which mitres keep whole."""
-    return _would_save(job, plan) + _kept_whole(job)
-
-
-def _kept_whole(job: Job) -> tuple[str, ...]:
-    """Lengths that their merchant would cut to be carried, were there no parts with mitres in their group."""
-    names = group_names(job)
-    lines = []
-    for group in groups_of(job):
-        shop = job.workshop.at_saw(group.saw)
-        whole = [o for o in group.offers if carrying(o, shop, ()) and not carrying(o, shop, group.parts)]
-        if whole:
-            lengths = names_text(from_merchant(stock_text(o.length, shop.printing), o.merchant) for o in whole)
-            lines.append(f"{names[group.title]}: not cut to be carried, as some parts have mitres: {lengths}")
-    return tuple(lines)
+    """What stock lengths that are too long to carry would save, where it is proven."""
+    return _would_save(job, plan)
 
 
 def _not_told(job: Job, plan: Plan) -> tuple[str, ...]:

@@ -129,7 +129,7 @@ class CutForCarry:
         counts = [0] * len(pattern)
         rooms = [self._room(source, carry, carry.least, place) for place in range(carry.least)]
         most = source.room
-        for i in _longest_first(self.instance, pattern):
+        for i in longest_first(self.instance, pattern):
             take = self.instance.pieces[i].take
             fits = [b for b, room in enumerate(rooms) if bins[b] + take <= room]
             if take <= most and fits:
@@ -182,10 +182,7 @@ class CutForCarry:
 
     def _lefts(self, parted: Parted) -> list[Length]:
         """What each piece leaves. [nm]"""
-        return [
-            max(0, p.source.length - p.source.start_trim - self.instance.fill(p.pattern)) if p.fill else p.source.length
-            for p in parted.pieces
-        ]
+        return [max(0, piece.left) for piece in parted.pieces]
 
     def views_for_bounds(self) -> tuple[View, ...]:
         """The instance as it is; where a whole bar may end flush it spares a stroke."""
@@ -211,7 +208,7 @@ class CutForCarry:
             source = self.instance.sources[index]
             carry = source.carrying
             assert carry is not None
-            items = _longest_first(self.instance, pattern)
+            items = longest_first(self.instance, pattern)
             numbers = range(carry.least, max(carry.least, len(items)) + 1)
             ways = (self._packed(source, carry, pieces, items) for pieces in numbers)
             self._bins[key] = next((bins for bins in ways if bins is not None), None)
@@ -301,41 +298,63 @@ class CutForCarry:
         # What the last piece is, the rest decides: the emptier of both ends.
         if sum(instance.pieces[i].take for i in bins[0]) < sum(instance.pieces[i].take for i in bins[-1]):
             bins[0], bins[-1] = bins[-1], bins[0]
-        lengths = []
+        needs = []
         for place, items in enumerate(bins):
             take = sum(instance.pieces[i].take for i in items)
             held = any(instance.pieces[i].held for i in items)
-            lengths.append(self._need(carry, pieces, _Bin(take, held, place)) + carry.tolerance)
-        spare = carry.ordered(pieces) - sum(lengths)
-        for place in range(pieces - 1):
-            up = -lengths[place] % MM
-            if up <= spare and lengths[place] + up <= carry.longest:
-                lengths[place] += up
-                spare -= up
-        for place in sorted(range(pieces), key=lambda place: (lengths[place], -place)):
-            more = min(spare, carry.longest - lengths[place])
-            lengths[place] += more
-            spare -= more
+            needs.append(self._need(carry, pieces, _Bin(take, held, place)))
+        ordered = ordered_lengths(carry, needs)
+        bars = [as_bar(source, source.bare, carry, ordered, place, instance.kerf) for place in range(pieces)]
         found = []
-        for place, items in enumerate(bins):
+        for bar, items in zip(bars, bins, strict=True):
             had = Counter(items)
-            start, far = carry.trims(pieces, place + 1)
-            length = lengths[place] - carry.tolerance
-            as_bar = replace(
-                source,
-                length=length,
-                start_trim=start,
-                far_trim=far,
-                room=length - start - far + instance.kerf,
-                reach=length - start,
-                bare=source.bare + (pieces - 1) * carry.charge if place == 0 else 0,
-                per_cut=source.per_stroke,
-                far_end=carry.far_end(pieces, place + 1),
-                carrying=None,
-                in_pieces=(),
-            )
-            found.append(CarriedPiece(tuple(had[i] for i in range(len(instance.pieces))), as_bar))
-        return Parted(tuple(lengths), tuple(found))
+            pattern = tuple(had[i] for i in range(len(instance.pieces)))
+            left = bar.reach - instance.fill(pattern) if items else bar.length
+            found.append(CarriedPiece(pattern, bar, left))
+        return Parted(ordered, tuple(found))
+
+
+def ordered_lengths(carry: Carrying, needs: Sequence[Length]) -> tuple[Length, ...]:
+    """What pieces are ordered by that are each to be counted on for so much at least. [nm]
+
+    What is to spare goes to the one that has most to spare, and the others are whole millimetres where that can be.
+    """
+    pieces = len(needs)
+    lengths = [need + carry.tolerance for need in needs]
+    spare = carry.ordered(pieces) - sum(lengths)
+    for place in range(pieces - 1):
+        up = -lengths[place] % MM
+        if up <= spare and lengths[place] + up <= carry.longest:
+            lengths[place] += up
+            spare -= up
+    for place in sorted(range(pieces), key=lambda place: (lengths[place], -place)):
+        more = min(spare, carry.longest - lengths[place])
+        lengths[place] += more
+        spare -= more
+    return tuple(lengths)
+
+
+def as_bar(source: Source, bare: int, carry: Carrying, ordered: Sequence[Length], place: int, spared: Length) -> Source:
+    """A piece of a length as a bar of its own, by its place; sets may take so much less than their parts. [nm]
+
+    The first of them costs what the ``bare`` length does, and the cuts for the carry. [cost unit]
+    """
+    pieces = len(ordered)
+    start, far = carry.trims(pieces, place + 1)
+    length = ordered[place] - carry.tolerance
+    return replace(
+        source,
+        length=length,
+        start_trim=start,
+        far_trim=far,
+        room=length - start - far + spared,
+        reach=length - start,
+        bare=bare + (pieces - 1) * carry.charge if place == 0 else 0,
+        per_cut=source.per_stroke,
+        far_end=carry.far_end(pieces, place + 1),
+        carrying=None,
+        in_pieces=(),
+    )
 
 
 def _some_hold_all(
@@ -354,7 +373,7 @@ def _some_hold_all(
     return False
 
 
-def _longest_first(instance: Instance, pattern: Pattern) -> list[int]:
+def longest_first(instance: Instance, pattern: Pattern) -> list[int]:
     """The parts of a set one by one, the longest first."""
     return list(_each(pattern, sorted(range(len(pattern)), key=lambda i: (-instance.pieces[i].take, i))))
 

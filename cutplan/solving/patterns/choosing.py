@@ -6,10 +6,14 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import Any
 
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.carried import CutForCarry
+from cutplan.solving.patterns.carried_mitres import MitresForCarry
 from cutplan.solving.patterns.counts import Counts, SquareWeighing
+from cutplan.solving.patterns.laid import LaidSpace
 from cutplan.solving.patterns.laying import Joint, Kind
 from cutplan.solving.patterns.sequences import EndWeighing, Sequences
 from cutplan.solving.patterns.shared_cuts import JointWeighing, SharedCuts, stated
@@ -38,18 +42,19 @@ def choose(
     *,
     lengths: Sequence[Length],
     slants: Iterable[Joint] = (),
-    parted: int | None = None,
+    to_carry: Parameters | None = None,
 ) -> tuple[list[Kind], Choice]:
     """The space for a group of some kinds of parts, and the kinds as it sees them.
 
     ``demand`` is how many there are of each, ``spares`` how many more are welcome, ``lengths`` theirs [nm]. ``slants``
-    are joints of ends that may begin on a piece from the rack, with no cut. ``parted`` is there where lengths are cut
-    for the carry, which none are whose parts have mitres: the most effort that sharing a set out may take. Where no two
-    ends can share a cut and every part looks the same from both ends, nothing is gained by turning parts.
+    are joints of ends that may begin on a piece from the rack, with no cut. ``to_carry`` is there where lengths are
+    cut for the carry: it limits how long sharing a set out may take. Where no two ends can share a cut and every part
+    looks the same from both ends, nothing is gained by turning parts.
     """
     if not any(kind.mitred_a or kind.mitred_b for kind in kinds):
         weighing = SquareWeighing(kinds[0].kerf_a)
-        return list(kinds), Choice(weighing, Counts if parted is None else partial(CutForCarry, most_tried=parted))
+        cut = Counts if to_carry is None else partial(CutForCarry, most_tried=to_carry.parted)
+        return list(kinds), Choice(weighing, cut)
     ends: Counter[tuple[Joint, int]] = Counter()
     for kind, wanted, more in zip(kinds, demand, spares, strict=True):
         ends[kind.joint_a, kind.hand_a] += wanted + more
@@ -62,9 +67,16 @@ def choose(
         scarcer = _scarcer_hand(kinds, ends, lengths)
         if scarcer:
             kinds = [_by_scarcer(kind, scarcer) for kind in kinds]
-        return kinds, Choice(JointWeighing(stated(kinds)), SharedCuts, scarcer)
+        return kinds, Choice(JointWeighing(stated(kinds)), _for_carry(SharedCuts, to_carry), scarcer)
     alone = [replace(_meeting_only(kind, meeting), may_turn=False) for kind in kinds]
-    return alone, Choice(EndWeighing.of(alone, demand), Sequences)
+    return alone, Choice(EndWeighing.of(alone, demand), _for_carry(Sequences, to_carry))
+
+
+def _for_carry(
+    laid: Callable[[Instance], LaidSpace[Any]], to_carry: Parameters | None
+) -> Callable[[Instance], PatternSpace]:
+    """The space in which some lengths are cut for the carry, where some are."""
+    return laid if to_carry is None else partial(MitresForCarry, laid_by=laid, most_tried=to_carry.parted_mitres)
 
 
 def _scarcer_hand(kinds: Sequence[Kind], ends: Mapping[tuple[Joint, int], int], lengths: Sequence[Length]) -> int:

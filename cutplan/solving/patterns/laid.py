@@ -13,7 +13,7 @@ from cutplan.model import Part
 from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.counts import fit_and_held
 from cutplan.solving.patterns.laying import Counts, Kind
-from cutplan.solving.patterns.space import Array
+from cutplan.solving.patterns.space import Array, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.units import Length
 
@@ -90,6 +90,19 @@ class LaidSpace(ABC, Generic[Some]):
     def kinds(self) -> Sequence[Kind]:
         """The kinds of parts, by number."""
 
+    @property
+    @abstractmethod
+    def judged(self) -> bool:
+        """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
+
+    @abstractmethod
+    def views_for_bounds(self) -> tuple[View, ...]:
+        """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
+
+    @abstractmethod
+    def view_for_plans(self) -> View:
+        """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
+
     @abstractmethod
     def orders(self, counts: Counts, source: Source) -> Iterable[Some]:
         """Orders of so many parts of each kind that differ in a bar of a source."""
@@ -106,16 +119,20 @@ class LaidSpace(ABC, Generic[Some]):
         """The cheapest way to lay a set in a bar of a source, of these the shortest; None when it cannot be laid."""
         key = index, pattern, kept
         if key not in self._laid:
-            counts = [0] * len(self.kinds)
-            for piece, n in zip(self.instance.pieces, pattern, strict=True):
-                counts[self.kinds.index(piece.kind)] += n
-            ways = (
-                way
-                for source in self.begun(self.instance.sources[index])
-                for way in self._ways(source, pattern, self.orders(tuple(counts), source), kept)
-            )
-            self._laid[key] = min(ways, key=lambda way: (way.cost, way.end), default=None)
+            self._laid[key] = self.laid_in(self.instance.sources[index], pattern, kept=kept)
         return self._laid[key]
+
+    def laid_in(self, bar: Source, pattern: Pattern, *, kept: bool = True) -> Laid[Some] | None:
+        """The same in any bar, such as a piece of a source."""
+        ways = (way for source in self.begun(bar) for way in self.ways(source, pattern, kept=kept))
+        return min(ways, key=lambda way: (way.cost, way.end), default=None)
+
+    def ways(self, source: Source, pattern: Pattern, *, kept: bool = True) -> Iterator[Laid[Some]]:
+        """A set in each order that differs in a bar in which it fits and can be held so."""
+        counts = [0] * len(self.kinds)
+        for piece, n in zip(self.instance.pieces, pattern, strict=True):
+            counts[self.kinds.index(piece.kind)] += n
+        return self._ways(source, pattern, self.orders(tuple(counts), source), kept)
 
     def _ways(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
         """A set in each order in which it fits and can be held."""
@@ -171,6 +188,19 @@ class LaidSpace(ABC, Generic[Some]):
     def thinned(self, index: int, pattern: Pattern) -> Pattern:
         """No set of a view for plans wants it."""
         return ()
+
+    @abstractmethod
+    def placed(
+        self, source: Source, laid: Laid[Some], pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]
+    ) -> list[Placed]:
+        """The parts of a bar in the ``usual`` order, where they fit so and nothing is cheaper; else as ``laid``."""
+
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+        """See :meth:`placed`."""
+        source, laid = self.instance.sources[index], self.laid(index, pattern)
+        if laid is None:
+            raise ValueError(f"a set cannot be laid in a bar of {source.id}")
+        return self.placed(source, laid, pattern, parts, usual)
 
     def left(self, index: int, pattern: Pattern) -> Length:
         """[nm]"""

@@ -11,7 +11,7 @@ from functools import cached_property
 
 from cutplan.model import Part
 from cutplan.solving.patterns.adding import Adding
-from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
+from cutplan.solving.patterns.laid import Laid, LaidSpace, LastPart, add_up, copies_of, parts_by_kind
 from cutplan.solving.patterns.laying import FEW_SETS, Counts, CutSequence, CutSequences, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
@@ -122,12 +122,11 @@ class Sequences(LaidSpace[CutSequence]):
         )
         return View(pieces, sources, instance.demand)
 
-    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+    def placed(
+        self, source: Source, laid: Laid[CutSequence], pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]
+    ) -> list[Placed]:
         """As usual, where they fit so and nothing is cheaper; else in the cheapest order."""
-        instance, source = self.instance, self.instance.sources[index]
-        laid = self.laid(index, pattern)
-        if laid is None:
-            raise ValueError(f"a set cannot be laid in a bar of {source.id}")
+        instance = self.instance
         kinds = [piece.kind for piece, n in zip(instance.pieces, pattern, strict=True) for _ in range(n)]
         kind_of = {part.mark: kind for kind, part in zip(kinds, parts, strict=True)}
         places = [self.kinds.index(kind_of[part.mark]) for part in usual]

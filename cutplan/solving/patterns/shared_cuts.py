@@ -175,12 +175,11 @@ class SharedCuts(LaidSpace[Walk]):
         )
         return View(pieces, sources, instance.demand, self.stated if by_state else None)
 
-    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+    def placed(
+        self, source: Source, laid: Laid[Walk], pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]
+    ) -> list[Placed]:
         """As usual, turned as is best, where nothing is lost by that; else in the best order."""
-        instance, source = self.instance, self.instance.sources[index]
-        laid = self.laid(index, pattern)
-        if laid is None:
-            raise ValueError(f"a set cannot be laid in a bar of {source.id}")
+        instance = self.instance
         kinds = [piece.kind for piece, n in zip(instance.pieces, pattern, strict=True) for _ in range(n)]
         kind_of = {part.mark: self.kinds.index(kind) for kind, part in zip(kinds, parts, strict=True)}
         if laid.on_slant:

@@ -48,11 +48,22 @@ class View:
     stated: Stated | None = None
 
 
+def as_usual(parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+    """Parts of which no order is cheaper than another."""
+    return [Placed(part) for part in usual]
+
+
 class CarriedPiece(NamedTuple):
-    """One piece of a length: what is cut from it, nothing where it is left whole, and it as a bar of its own."""
+    """One piece of a length: what is cut from it, nothing where it is left whole, and it as a bar of its own.
+
+    ``left`` is what that leaves, less than nothing where the last part may spare its cut. ``in_order`` is as
+    :meth:`PatternSpace.in_order`. [nm]
+    """
 
     pattern: Pattern
     source: Source
+    left: Length
+    in_order: Callable[[Sequence[Part], Sequence[Part]], list[Placed]] = as_usual
 
     @property
     def fill(self) -> bool:

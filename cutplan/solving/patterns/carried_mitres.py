@@ -1,0 +1,284 @@
+"""Parts of which some are mitred, on lengths that their merchant cuts into pieces for the carry.
+
+A set is shared out among the pieces of a length, and on each piece it is laid in the best order there is. Bounds see
+all pieces of a length as one bar, in which the parts of each lie behind those of the piece before it: what lies between
+two pieces is then no wider than the cut that parts them, and every shared cut stays shared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
+from typing import Any
+
+from cutplan.model import Carrying, Part
+from cutplan.solving.instance import Instance
+from cutplan.solving.patterns.carried import as_bar, longest_first, ordered_lengths
+from cutplan.solving.patterns.counts import fit_and_held
+from cutplan.solving.patterns.laid import Laid, LaidSpace
+from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, Placed, View
+from cutplan.solving.solver_pieces import Pattern, Source
+from cutplan.units import MM, Length
+
+
+@dataclass(frozen=True)
+class _Pieces:
+    """The pieces of a length while parts are put on them: how many of each, and what each is to be counted on for.
+
+    ``most`` is what all of them are, ``need`` what one with such trims has to be for a set, if any will do. [nm]
+    """
+
+    trims: Sequence[tuple[Length, Length]]
+    held: list[list[int]]
+    needs: list[Length]
+    most: Length
+    need: Callable[[tuple[Length, Length], Pattern], Length | None]
+
+    def fullest_first(self) -> list[int]:
+        """The places of the pieces."""
+        return sorted(range(len(self.needs)), key=lambda place: (-self.needs[place], self.trims[place]))
+
+    def put(self, i: int, place: int) -> bool:
+        """Put one part more on a piece, if that is still within the carry and all pieces within the length."""
+        self.held[place][i] += 1
+        need = self.need(self.trims[place], tuple(self.held[place]))
+        if need is None or sum(self.needs) - self.needs[place] + need > self.most:
+            self.held[place][i] -= 1
+            return False
+        self.needs[place] = need
+        return True
+
+    def take_off(self, i: int, place: int) -> None:
+        """Take a part off again."""
+        self.held[place][i] -= 1
+        left = self.need(self.trims[place], tuple(self.held[place])) if any(self.held[place]) else MM
+        assert left is not None
+        self.needs[place] = left
+
+
+@dataclass(frozen=True)
+class MitresForCarry:
+    """The pattern space of parts of which some are mitred, where some lengths are cut for the carry.
+
+    ``laid_by`` makes the space that lays the parts of one bar or piece; ``most_tried`` is how many parts are placed
+    while a set is shared out among so many pieces. Beyond that it counts as one that cannot be.
+    """
+
+    instance: Instance
+    laid_by: Callable[[Instance], LaidSpace[Any]]
+    most_tried: int
+    _parted: dict[tuple[int, Pattern], Parted | None] = field(default_factory=dict, repr=False, compare=False)
+    _needs: dict[tuple[Length, Length, Length, Pattern], Length | None] = field(
+        default_factory=dict, repr=False, compare=False
+    )
+    _costs: dict[tuple[int, Pattern, bool], int] = field(default_factory=dict, repr=False, compare=False)
+    _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
+
+    adds_up = False
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """What can be worked out again is not sent to another process."""
+        return type(self), (self.instance, self.laid_by, self.most_tried)
+
+    @cached_property
+    def whole(self) -> LaidSpace[Any]:
+        """How bars are cut that come as they are."""
+        return self.laid_by(self.instance)
+
+    @property
+    def states(self) -> int:
+        """Those of sets in a bar."""
+        return self.whole.states
+
+    @property
+    def told_by_view(self) -> bool:
+        """As of bars that come as they are."""
+        return self.whole.told_by_view
+
+    @property
+    def beyond(self) -> tuple[Length, ...]:
+        """[nm]"""
+        return self.whole.beyond
+
+    @property
+    def judged(self) -> bool:
+        """Where work or left overs have a price, another way to share a set out may cost less."""
+        cut = [source for source in self.instance.sources if source.carrying]
+        priced = any(s.rate or s.per_stroke or s.per_setup for s in cut)
+        return self.whole.judged and not self._unsure and not priced
+
+    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
+        """Can it be laid, or shared out among pieces and laid on each?"""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.can_be_cut(index, pattern)
+        return any(pattern) and self._in_pieces(index, pattern) is not None
+
+    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
+        """As they add up first, then each by itself."""
+        found = fit_and_held(self.instance, index, counts)
+        found[found] = [not stopped() and self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
+        return found
+
+    def thinned(self, index: int, pattern: Pattern) -> Pattern:
+        """Of a set that cannot be shared out, what can: the longest parts first, each on the fullest piece with room."""
+        source = self.instance.sources[index]
+        if source.carrying is None:
+            return ()
+        pieces = self._pieces(source, source.carrying, source.carrying.least)
+        counts = [0] * len(pattern)
+        for i in longest_first(self.instance, pattern):
+            counts[i] += next((1 for place in pieces.fullest_first() if pieces.put(i, place)), 0)
+        return tuple(counts)
+
+    def parted(self, index: int, pattern: Pattern) -> Parted | None:
+        """As few pieces as can be; None where the length comes whole. ValueError where no way was found."""
+        source = self.instance.sources[index]
+        if source.carrying is None:
+            return None
+        parted = self._in_pieces(index, pattern)
+        if parted is None:
+            raise ValueError(f"a set cannot be shared out among pieces of {source.id}")
+        return parted
+
+    def _in_pieces(self, index: int, pattern: Pattern) -> Parted | None:
+        """A set shared out among as few pieces of a length as can be; None where it cannot be, or no way was found."""
+        key = index, pattern
+        if key not in self._parted:
+            source = self.instance.sources[index]
+            assert source.carrying is not None
+            least = source.carrying.least
+            numbers = range(least, max(least, sum(pattern)) + 1)
+            ways = (self._shared_out(source, source.carrying, number, pattern) for number in numbers)
+            self._parted[key] = next((way for way in ways if way is not None), None)
+        return self._parted[key]
+
+    def _shared_out(self, source: Source, carry: Carrying, number: int, pattern: Pattern) -> Parted | None:
+        """The same for so many pieces. More of them than need be are all cut from."""
+        pieces, items, tried = self._pieces(source, carry, number), longest_first(self.instance, pattern), 0
+
+        def placed(k: int) -> bool:
+            nonlocal tried
+            if k == len(items):
+                return number == carry.least or all(map(any, pieces.held))
+            seen = set()
+            for place in pieces.fullest_first():
+                alike = (*pieces.held[place], *pieces.trims[place])
+                if alike in seen or tried >= self.most_tried:
+                    continue
+                seen.add(alike)
+                tried += 1
+                if pieces.put(items[k], place):
+                    if placed(k + 1):
+                        return True
+                    pieces.take_off(items[k], place)
+            return False
+
+        found = placed(0)
+        if found:
+            return self._as_bars(source, carry, pieces)
+        if tried >= self.most_tried or not self._longer_with_more:
+            self._unsure.append(1)
+        return None
+
+    @cached_property
+    def _longer_with_more(self) -> bool:
+        """Does a part more make every row longer? Else one that is too long may be a beginning of one that is not."""
+        joints = [joint for p in self.instance.pieces for joint in (p.kind.joint_a, p.kind.joint_b) if joint]
+        saved = max((joint[2] for joint in joints), default=0)
+        return all(piece.length >= 2 * saved for piece in self.instance.pieces)
+
+    def _pieces(self, source: Source, carry: Carrying, number: int) -> _Pieces:
+        """So many pieces of a length from which nothing is cut."""
+        trims = [carry.trims(number, place + 1) for place in range(number)]
+        held = [[0] * len(self.instance.pieces) for _ in range(number)]
+        return _Pieces(
+            trims=trims,
+            held=held,
+            # A piece that is left whole is a millimetre long at least.
+            needs=[MM] * number,
+            most=carry.ordered(number) - number * carry.tolerance,
+            need=partial(self._need, source, carry),
+        )
+
+    def _as_bars(self, source: Source, carry: Carrying, pieces: _Pieces) -> Parted | None:
+        """Pieces as bars of their own, with what each is ordered by."""
+        ordered = ordered_lengths(carry, pieces.needs)
+        bare = source.bare - (carry.least - 1) * carry.charge
+        spared = source.room - (source.length - source.start_trim - source.far_trim)
+        found = []
+        for place, counts in enumerate(pieces.held):
+            bar, pattern = as_bar(source, bare, carry, ordered, place, spared), tuple(counts)
+            if not any(counts):
+                found.append(CarriedPiece(pattern, bar, bar.length))
+                continue
+            laid = self.whole.laid_in(bar, pattern)
+            if laid is None:
+                # Of a longer piece more is left, by which an order that was allowed may be so no longer.
+                self._unsure.append(1)
+                return None
+            found.append(CarriedPiece(pattern, bar, laid.remainder, partial(self.whole.placed, bar, laid, pattern)))
+        return Parted(ordered, tuple(found))
+
+    def _need(self, source: Source, carry: Carrying, trims: tuple[Length, Length], pattern: Pattern) -> Length | None:
+        """The least that a piece with such trims is counted on for to lay a set on; None beyond the carry. [nm]"""
+        start, far = trims
+        key = start, far, carry.longest, pattern
+        if key not in self._needs:
+            longest = carry.longest - carry.tolerance
+            bar = replace(source, length=longest, start_trim=start, far_trim=far, carrying=None)
+            ways = self.whole.ways(bar, pattern)
+            self._needs[key] = min((self._least_length(bar, way) for way in ways), default=None)
+        return self._needs[key]
+
+    def _least_length(self, bar: Source, way: Laid[Any]) -> Length:
+        last, hold = self.whole.last_part(way.sequence), self.instance.hold
+        if last.held or not hold or way.remainder < hold:
+            return way.end + bar.far_trim
+        return max(way.end + bar.far_trim, way.end + last.kerf + hold)
+
+    def left(self, index: int, pattern: Pattern) -> Length:
+        """The longest left over of any piece. [nm]"""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.left(index, pattern)
+        parted = self._in_pieces(index, pattern)
+        return max(piece.left for piece in parted.pieces) if parted else 0
+
+    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
+        """[cost unit]"""
+        source = self.instance.sources[index]
+        if source.carrying is None:
+            return self.whole.cost(index, pattern, kept=kept)
+        key = index, pattern, kept
+        if key not in self._costs:
+            self._costs[key] = self._cost(source, source.carrying, self._in_pieces(index, pattern), pattern, kept)
+        return self._costs[key]
+
+    def _cost(self, source: Source, carry: Carrying, parted: Parted | None, pattern: Pattern, kept: bool) -> int:
+        if parted is None:
+            return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
+        work, values = 0, []
+        for held, bar, left, _ in parted.pieces:
+            values.append(self.instance.value(bar, left))
+            laid = self.whole.laid_in(bar, held) if any(held) else None
+            work += laid.cost + values[-1] if laid else bar.bare
+        worth = (max(values) if self.instance.kept_counts else sum(values)) if kept else 0
+        return work - worth
+
+    def views_for_bounds(self) -> tuple[View, ...]:
+        """Those of bars that come as they are; of what pieces leave, more may be left than of one bar."""
+        return tuple(self._with_reach(view) for view in self.whole.views_for_bounds())
+
+    def _with_reach(self, view: View) -> View:
+        pairs = zip(view.sources, self.instance.sources, strict=True)
+        return replace(
+            view, sources=tuple(replace(seen, reach=own.reach) if own.carrying else seen for seen, own in pairs)
+        )
+
+    def view_for_plans(self) -> View:
+        """That of bars that come as they are: what cannot be shared out is thinned."""
+        return self.whole.view_for_plans()
+
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+        """Of bars that come as they are."""
+        return self.whole.in_order(index, pattern, parts, usual)

@@ -1,0 +1,91 @@
+"""Mitred parts on lengths cut for the carry: plans against trying every order, turn and way to share parts out."""
+
+from __future__ import annotations
+
+import random
+from fractions import Fraction
+
+import pytest
+
+from cutplan.checking import check
+from cutplan.model import Job, Plan, Status
+from cutplan.planning import plan_job
+from cutplan.problems import NoPlan
+from cutplan.units import CURRENCY
+from tests.builders import job, mm, offer, part
+from tests.carry_optimum import Bench, Mitred, Number, Yard, least
+from tests.effort import seeds
+from tests.test_carried import yard
+
+DEPTH = 40
+"""Of SHS 40x40, across which every mitre runs; at 45 degrees as much lies beyond a short point. [mm]"""
+
+ALONG = {0: Fraction(0), 2: Fraction(29, 10), 3: Fraction(43, 10)}
+"""What a blade takes along the bar at 45 degrees: kerf / cos 45, rounded up to 0.1 mm, by hand."""
+
+
+def drawn(seed: int) -> tuple[list[Mitred], Yard, Bench]:
+    """Up to six parts, at least one of them mitred, two lengths, and terms of all kinds. [mm]"""
+    draw = random.Random(seed)
+    carry = draw.choice([3000, 3500, 4000, 4500, 3990])
+    lengths = draw.sample([4000, 6000, 6500, 7500, 8000], 2)
+    parts = [
+        Mitred(draw.choice([draw.randint(60, 300) * 5, draw.randint(60, carry // 5 - 20) * 5, 1000, 1990]), a, b)
+        for a, b in draw.choices([(True, True), (True, False), (False, False)], (5, 2, 2), k=draw.randint(2, 6))
+    ]
+    parts[0] = parts[0]._replace(a=True)
+    kerf, shares = draw.choice([0, 2, 3]), draw.random() < 0.75
+    terms = Yard(
+        lengths=tuple((length, round(length / 1000 * draw.choice([8, 9, 10]))) for length in lengths),
+        carry=carry,
+        charge=draw.choice([0, 1, 2, 5, 30]),
+        kerf=draw.choice([0, 2, 6]),
+        tolerance=draw.choice([0, 5]),
+        squared=draw.choice([True, False]),
+    )
+    hold, trim = draw.choice([0, 0, 120]), draw.choice([0, 10])
+    return parts, terms, Bench(kerf=kerf, trim=trim, hold=hold, slanted=ALONG[kerf], saved=DEPTH if shares else 0)
+
+
+def made_of(parts: list[Mitred], terms: Yard, bench: Bench) -> Job:
+    """The same as a job."""
+    return job(
+        [part(f"P{n}", 1, str(one.length), mitres=(45 * one.a, 45 * one.b)) for n, one in enumerate(parts)],
+        [offer(f"#{n}", str(length), str(price), merchant="Yard") for n, (length, price) in enumerate(terms.lengths)],
+        kerf=str(bench.kerf),
+        end_trim=str(bench.trim),
+        safe_hold=str(bench.hold),
+        longest_carry=str(terms.carry),
+        share_mitres=bench.saved > 0,
+        merchants=[
+            yard(
+                carry_cut_charge=int(terms.charge * CURRENCY),
+                carry_kerf=mm(str(terms.kerf)),
+                carry_tolerance=mm(str(terms.tolerance)),
+                carry_cuts_squared=terms.squared,
+            )
+        ],
+    )
+
+
+def planned(made: Job) -> Plan | None:
+    """The plan, which the checker has nothing against; None where there is none."""
+    try:
+        plan = plan_job(made, time_limit=30)
+    except NoPlan:
+        return None
+    assert check(made, plan) == ()
+    return plan
+
+
+@pytest.mark.parametrize("seed", seeds(300))
+def test_no_way_to_share_parts_out_costs_less(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    plan, true = planned(made_of(parts, terms, bench)), least(parts, terms, bench)
+    if plan is None or true is None:
+        assert plan is None
+        assert true is None
+        return
+    cost: Number = Fraction(plan.cost, CURRENCY)
+    assert Fraction(plan.bound, CURRENCY) <= true <= cost
+    assert plan.status is Status.NOT_PROVEN or cost == true
