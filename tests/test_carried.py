@@ -394,12 +394,6 @@ def test_no_piece_is_longer_when_the_length_comes_as_sold() -> None:
     assert sum(ordered) == 5950
 
 
-def test_mitred_parts_are_not_cut_from_pieces() -> None:
-    made = job([part("A", 1, 2900, mitres=(45, 0))], [offer("#1", 6000, 60)], longest_carry=3000, merchants=[yard()])
-    with pytest.raises(NoPlan, match="longer than the longest carry"):
-        plan_job(made)
-
-
 @pytest.mark.parametrize("seed", seeds(40))
 @pytest.mark.parametrize("most_kept", [None, 0, 1])
 def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, most_kept: int | None) -> None:

@@ -8,11 +8,12 @@ from fractions import Fraction
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Job, Plan, Status
+from cutplan.model import Heel, Job, Plan, Status, Work
+from cutplan.planfile.document import to_document
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
-from cutplan.units import CURRENCY
-from tests.builders import job, mm, offer, part
+from cutplan.units import CURRENCY, DEGREE, MM
+from tests.builders import job, mm, offcut, offer, part, part_of
 from tests.carry_optimum import Bench, Mitred, Number, Yard, least
 from tests.effort import seeds
 from tests.test_carried import yard
@@ -89,3 +90,74 @@ def test_no_way_to_share_parts_out_costs_less(seed: int) -> None:
     cost: Number = Fraction(plan.cost, CURRENCY)
     assert Fraction(plan.bound, CURRENCY) <= true <= cost
     assert plan.status is Status.NOT_PROVEN or cost == true
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+@pytest.mark.parametrize("most_kept", [None, 0, 1])
+def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, most_kept: int | None) -> None:
+    parts, terms, bench = drawn(seed)
+    plain = made_of(parts, terms, bench)
+    at = replace(
+        plain.workshop,
+        work=Work(per_bar=3_000_000, per_cut=500_000, per_setup=250_000) if seed % 3 else Work(),
+        offcut_value_per_mm=((plain.parts[0].section.family, 4_000),) if seed % 2 else (),
+        most_kept=most_kept,
+        minus_tolerance=(),
+    )
+    plan = planned(replace(plain, workshop=at))
+    assert (plan is None) == (least(parts, terms, bench) is None)
+    assert plan is None or plan.bound <= plan.cost
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+def test_a_carry_above_every_length_is_none(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    plain = made_of(parts, terms, bench)
+    none = replace(plain, workshop=replace(plain.workshop, longest_carry=0))
+    long = replace(plain, workshop=replace(plain.workshop, longest_carry=12_000 * MM))
+    first, second = to_document(none, plan_job(none)), to_document(long, plan_job(long))
+    keys = ("groups", "cases", "result", "totals")
+    assert [first[key] for key in keys] == [second[key] for key in keys]
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_no_plan_is_cheaper_than_with_no_limit_or_dearer_than_with_every_mitre_cut_by_itself(seed: int) -> None:
+    """As much as can be shown without trying every way, where two mitres and pieces of the rack are in one group."""
+    draw = random.Random(seed)
+    parts, terms, bench = drawn(seed)
+    made = made_of(parts, replace(terms, charge=0), bench)
+    steep = [
+        replace(each, end_b=replace(each.end_b, angle=30 * DEGREE), depth=each.section.height)
+        if draw.random() < 0.5
+        else each
+        for each in made.parts
+    ]
+    rack = [offcut(f"R{n}", draw.randint(400, 2500), 5, "sawn mill") for n in range(draw.randint(0, 2))]
+    made = replace(made, parts=tuple(steep), offcuts=tuple(rack))
+    plan = planned(made)
+    far = planned(replace(made, workshop=replace(made.workshop, longest_carry=0)))
+    apart = planned(replace(made, workshop=replace(made.workshop, saw=replace(made.workshop.saw, share_mitres=False))))
+    if plan is None:
+        assert apart is None
+        return
+    assert far is not None
+    assert far.bound <= plan.cost
+    assert apart is None or plan.status is Status.NOT_PROVEN or plan.cost <= apart.cost
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+def test_frames_of_angle_mitred_on_one_leg_hold_before_the_checker(seed: int) -> None:
+    draw = random.Random(seed)
+    parts, terms, bench = drawn(seed)
+    made = made_of(parts, terms, bench)
+    section = part_of("EA 50x50x5").section
+    heels = (Heel.LONG_POINT, Heel.SHORT_POINT)
+    legs = [
+        replace(each, section=section, depth=section.height, heel=draw.choice(heels))
+        if each.mitred
+        else replace(each, section=section)
+        for each in made.parts
+    ]
+    offers = tuple(replace(each, section=section) for each in made.offers)
+    plan = planned(replace(made, parts=tuple(legs), offers=offers))
+    assert plan is None or plan.bound <= plan.cost

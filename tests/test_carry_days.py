@@ -207,9 +207,9 @@ def test_one_refusal_for_all_parts_of_a_section(folder: Path) -> None:
     assert "delivers or cuts_to_carry" in found
 
 
-def test_a_part_with_a_mitre_says_what_it_wants(folder: Path) -> None:
+def test_mitres_do_not_stop_a_length_from_being_cut(folder: Path) -> None:
     parts = ((*PARTS[0], "Cut A"), ("A", 1, "SHS 40x40x3", 1000, 45), ("B", 1, "SHS 40x40x3", 1000, ""))
-    assert "for parts with mitres a merchant has to deliver it" in refusal(folder, parts, prices=PRICES, workshop=SHOP)
+    assert refusal(folder, parts, prices=PRICES, workshop=SHOP) == ""
 
 
 def test_a_part_longer_than_a_piece_gives(folder: Path) -> None:

@@ -101,11 +101,13 @@ def test_what_is_not_cut(shop: Workshop, length: StockLength) -> None:
     assert carrying(length, shop, []) is None
 
 
-def test_parts_with_mitres_want_whole_lengths() -> None:
-    parts = [part("A", 1, 1000), part("B", 1, 1000, mitres=(45, 45))]
-    assert carrying(LONG, SHOP, parts[:1]) is not None
-    assert carrying(LONG, SHOP, parts) is None
-    assert not obtainable(LONG, SHOP, parts)
+def test_no_cut_is_narrower_than_the_widest_of_the_parts() -> None:
+    """2.5 / cos 45, rounded up to 0.1 mm, by hand."""
+    parts = [part("A", 1, 1000), part("B", 1, 1000, mitres=(45, 0))]
+    found, wide = carrying(LONG, at(carry_kerf=MM), parts), carrying(LONG, at(carry_kerf=5 * MM), parts)
+    assert found is not None
+    assert wide is not None
+    assert (found.kerf, wide.kerf) == (3_600_000, 5 * MM)
 
 
 def test_the_ends_of_pieces_on_the_rack() -> None:

@@ -122,14 +122,3 @@ def test_what_is_too_long_to_carry_by_mass() -> None:
     job = builders.job([builders.part("A", 3, 2500)], offers, longest_carry=6500)
     (line,) = proving.forgone_lines(job, plan_job(job))
     assert "8 m from Yard would save 12.0 kg of steel if delivered" in line
-
-
-def test_lengths_left_whole_for_mitres_are_said() -> None:
-    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 3000, 18)]
-    yard = Merchant(name="Yard", cuts_to_carry=True)
-    square = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=4000, merchants=[yard])
-    assert not any("mitres" in line for line in proving.forgone_lines(square, plan_job(square)))
-    parts = [builders.part("A", 2, 2500, mitres=(45, 0))]
-    mitred = builders.job(parts, offers, longest_carry=4000, merchants=[yard])
-    said = "any grade, black: not cut to be carried, as some parts have mitres: 6 m from Yard"
-    assert [line for line in proving.forgone_lines(mitred, plan_job(mitred)) if line.endswith(said)]

@@ -121,7 +121,7 @@ class MitresForCarry:
         return found
 
     def thinned(self, index: int, pattern: Pattern) -> Pattern:
-        """Of a set that cannot be shared out, what can: the longest parts first, each on the fullest piece with room."""
+        """Of a set that cannot be shared out, what can: the longest first, each on the fullest piece with room."""
         source = self.instance.sources[index]
         if source.carrying is None:
             return ()
