@@ -95,7 +95,7 @@ class CutForCarry:
 
     def _on_fewer(self, source: Source, pattern: Pattern, bins: Sequence[list[int]]) -> list[list[int]] | None:
         """The same parts on the fewest of as many pieces that a brief search finds; None where they are."""
-        items, carry = _longest_first(self.instance, pattern), source.carrying
+        items, carry = longest_first(self.instance, pattern), source.carrying
         assert carry is not None
         takes, held = [self.instance.pieces[i].take for i in items], [self.instance.pieces[i].held for i in items]
         trims = [sum(carry.trims(len(bins), place + 1)) for place in range(len(bins))]
