@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan.web.look import whole
 from tests.benches import JOB, VALUES, browser
 
 pytestmark = pytest.mark.usefixtures("parts_planned")
@@ -41,3 +42,16 @@ def test_a_refusal_is_a_page_or_values_as_asked_for() -> None:
     assert as_page.status_code == as_values.status_code == 409
     assert "a plan that is another by now" in as_page.text
     assert as_values.json()["problems"][0]["code"] == "bench.changed"
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("cut 3 3/4 off", "cut 3_3/4 off"),
+        ("of ~7' 10 13/16\", 2 x 1/2", "of ~7'_10_13/16\", 2 x 1/2"),
+        ("bar 2, 1200 mm", "bar 2, 1200 mm"),
+        ("tool 3 1/4, 2 off", "tool 3_1/4, 2 off"),
+    ],
+)
+def test_no_line_ends_within_a_length(text: str, kept: str) -> None:
+    assert whole(text) == kept.replace("_", "\N{NO-BREAK SPACE}")

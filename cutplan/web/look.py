@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import cache
 from typing import Any
@@ -30,6 +31,7 @@ def _templates() -> Environment:
     )
     made.filters["path"] = path
     made.filters["place"] = place
+    made.filters["whole"] = whole
     return made
 
 
@@ -42,6 +44,11 @@ def place(where: str) -> str:
     """Where something is wrong, in the words of a page: options and arguments of a command are its fields."""
     option = where.startswith("--") or where in ("SECTION", "LENGTH")
     return where.removeprefix("--").replace("-", " ").lower() if option else where
+
+
+def whole(text: str) -> str:
+    """A text in which no line ends within a length: ``7' 10 13/16`` stays together."""
+    return re.sub(r"(?<=\d) (?=\d+/\d)|(?<=\d') (?=\d)", "\N{NO-BREAK SPACE}", text)
 
 
 def page(request: Request, template: str, /, status: int = 200, **values: Any) -> HTMLResponse:

@@ -15,6 +15,8 @@ from tests.source_code import ROOT
 
 pytestmark = pytest.mark.thorough
 LISTS = ("garden-trailer.csv", "tool-stand.csv", "potting-benches.xlsx")
+INCH = "market-stand/market-stand.csv"
+LONG = "market-stand/long.csv"
 
 TOO_WIDE = """() => {
   const found = [], wide = document.documentElement.clientWidth;
@@ -50,6 +52,24 @@ TOO_WIDE = """() => {
   return { cuts, found };
 }"""
 
+BROKEN = r"""() => {
+  const found = [];
+  let seen = 0;
+  for (const one of document.querySelectorAll("main [hidden]")) one.hidden = false;
+  for (const one of document.querySelectorAll("main details")) one.open = true;
+  const texts = document.createTreeWalker(document.querySelector("main"), NodeFilter.SHOW_TEXT);
+  while (texts.nextNode())
+    for (const fraction of texts.currentNode.data.matchAll(/(\d+'\s)?\d+\s\d+\/\d+/g)) {
+      const range = document.createRange();
+      range.setStart(texts.currentNode, fraction.index);
+      range.setEnd(texts.currentNode, fraction.index + fraction[0].length);
+      const lines = new Set([...range.getClientRects()].map((box) => Math.round(box.top)));
+      seen += lines.size > 0;
+      if (lines.size > 1) found.push(fraction[0] + " in " + texts.currentNode.data.trim());
+    }
+  return { seen, found };
+}"""
+
 
 @pytest.fixture(scope="module")
 def samples(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
@@ -58,8 +78,10 @@ def samples(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     shutil.copytree(ROOT / "inputs", folder, dirs_exist_ok=True)
     with pytest.MonkeyPatch.context() as here:
         here.chdir(folder)
+        rows = 'ON-A-DRAWING-2031-B-01,2,HSS 2x2x1/8,"7\' 10 13/16""","M12 clear, face 1: 2, 5 1/2"\n'
+        Path(LONG).write_text(f"Mark,Quantity,Section,Length,Holes\n{rows}")
         actions.rack_read(actions.find_rack(near="."), "rack.csv")
-        for name in LISTS:
+        for name in (*LISTS, INCH, LONG):
             actions.plan_into(actions.read_job(name), f"reports/{Path(name).stem}", rack=actions.find_rack(near="."))
         with serving() as address:
             yield address
@@ -77,3 +99,18 @@ def test_no_cut_of_a_sample_runs_off_a_narrow_phone(
     page.context.close()
     assert seen["cuts"] > 10
     assert seen["found"] == []
+
+
+@pytest.mark.parametrize("job", [INCH, LONG])
+@pytest.mark.parametrize("look", ["saw", "drill", "ending"])
+def test_no_fraction_is_broken_over_two_lines(chromium: Browser, samples: str, look: str, job: str) -> None:
+    """On narrower phones too, so that lines end at many places."""
+    page = chromium.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True).new_page()
+    watch(page, samples)
+    page.goto(f"{samples}/job/{job}/{look}")
+    for wide in range(320, 400, 8):
+        page.set_viewport_size({"width": wide, "height": 844})
+        fractions = page.evaluate(BROKEN)
+        assert fractions["seen"] > 0
+        assert fractions["found"] == [], wide
+    page.context.close()
