@@ -6,7 +6,16 @@ import pytest
 
 from cutplan.model import LABELS
 from cutplan.reports.lettering import POINT_MM, text_mm
-from cutplan.reports.paper.label_sheets import DROPPED, FROM_EDGE, SHEETS, SMALLEST, Label, label_data, words_of
+from cutplan.reports.paper.label_sheets import (
+    DROPPED,
+    FROM_EDGE,
+    SHEETS,
+    SMALLEST,
+    Label,
+    fitted,
+    label_data,
+    words_of,
+)
 from cutplan.reports.paper.labels import labels_of
 from tests.workbooks import trailer
 
@@ -44,6 +53,18 @@ def test_words_and_codes_keep_to_their_label_and_off_the_edge_of_the_paper(size:
             sheet.page[0] - label["x"] - data["size"][0] + right, sheet.page[1] - label["y"] - data["size"][1] + bottom,
         )  # fmt: skip
         assert sheet.to_the_edge or min(edges) >= FROM_EDGE - 1e-9
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("far end mill, ~54 57/64 in to its long point", "far end mill,…"),
+        ("far end mill, 1234567890123", "far end mill,…"),
+        ("far end mill, to its long point", "far end mill, to its l…"),
+    ],
+)
+def test_what_is_too_wide_loses_its_end_but_never_a_part_of_a_figure(text: str, shown: str) -> None:
+    assert fitted(text, text_mm("far end mill, ~54 57…", 5), (5.0,))["text"] == shown
 
 
 FULL = Label(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -14,14 +15,14 @@ import zxingcpp
 from PIL import Image
 from pypdf import PageObject, PdfReader
 
-from cutplan.model import LABELS, Job, Plan
+from cutplan.model import LABELS, Fate, Job, Plan
 from cutplan.reading.lists.part_columns import LONGEST_MARK
 from cutplan.reports import extent
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper import label_sheets, press
 from cutplan.reports.paper.label_sheets import label_data
 from cutplan.reports.paper.labels import RackPiece, Wanted, labels_of, rack_label, write_labels_pdf
-from tests import builders
+from tests import builders, nested_row
 from tests.effort import some
 from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
@@ -188,6 +189,17 @@ def test_small_parts_share_a_list_for_their_bag() -> None:
     assert lines(made[-1]) == ["1 x B, 300 mm SHS 40x40x3", "tiny, plan 0a1b2c3d"]
 
 
+@pytest.mark.parametrize("size", LABELS)
+def test_a_left_over_says_how_long_it_is_to_its_long_point_on_the_smallest_label(size: str) -> None:
+    """600 mm less a trim of 10, two parts of 300 that share a cut and two kerfs of 3.6; 40 more to the long point."""
+    made, bar = nested_row.frame(settings={"keep": 50}), nested_row.row(2)
+    plan = nested_row.planned(made, replace(bar, drop=replace(bar.drop, fate=Fate.KEEP)))
+    *_, left = labels_data(made, plan, "0a1b2c3d", size=size)["labels"]
+    assert "662.8 mm to its long point" in [line["text"] for line in left["lines"]]
+    (label,) = [one for one in labels_of(made, plan, "0a1b2c3d") if one.mark == "left over 1"]
+    assert "near end 45°, far end mill" in lines(label)
+
+
 def test_a_left_over_has_the_mark_it_was_given_since() -> None:
     left = list(labels_of(*small(), "0a1b2c3d", Wanted(marks={2: "K9"})))[-1]
     assert (left.mark, left.code) == ("K9", "cutplan:offcut?plan=0a1b2c3d&bar=2&mark=K9")
@@ -196,11 +208,13 @@ def test_a_left_over_has_the_mark_it_was_given_since() -> None:
 def test_a_piece_of_the_rack() -> None:
     piece = RackPiece(
         mark="K7", length=500_000_000, section="SHS 40x40x3, EN 10219-2", grade="", finish="black",
-        heat_number="H77", ends="",
+        heat_number="H77", ends="", slant="540 mm to its long point",
     )  # fmt: skip
     label = rack_label(piece, small()[0].workshop.printing)
     assert (label.mark, label.length, label.code) == ("K7", "500 mm", "cutplan:rack?mark=K7")
-    assert lines(label) == ["SHS 40x40x3, EN 10219-2, grade unknown", "black", "heat number H77"]
+    assert lines(label) == [
+        *("SHS 40x40x3, EN 10219-2, grade unknown", "black", "540 mm to its long point", "heat number H77")
+    ]
 
 
 def test_a_label_says_which_unit_its_part_goes_into() -> None:

@@ -214,7 +214,7 @@ def print_rack_labels(
     from cutplan.reports.paper.label_sheets import write_labels
     from cutplan.reports.paper.labels import RackPiece, rack_label
     from cutplan.words.naming import shop_name
-    from cutplan.words.rack_words import ends_text
+    from cutplan.words.rack_words import ends_text, long_point_text
 
     chosen, before = label_size(size, start, rack.workshop), _address(address)
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
@@ -229,7 +229,8 @@ def print_rack_labels(
                 grade=piece.state.grade,
                 finish=piece.material.finish,
                 heat_number=piece.state.heat_number,
-                ends=ends_text(piece.state, rack.workshop.printing),
+                ends=ends_text(piece.state),
+                slant=long_point_text(piece.state, rack.workshop.printing),
             ),
             rack.workshop.printing,
             before,

@@ -48,11 +48,17 @@ def left_over_text(drop: Drop, how: Printing) -> str:
 
 def slanted_left_over(bar: CutBar, parts: Mapping[str, Part], how: Printing) -> str:
     """How the near end of a left over is, where the last cut is a mitre: its length counts to the short point."""
+    longest = long_point_left(bar, parts, how)
+    return f"near end at {angle_text(bar.cuts[-1].angle_b)} degrees, {longest}" if longest else ""
+
+
+def long_point_left(bar: CutBar, parts: Mapping[str, Part], how: Printing) -> str:
+    """How long a left over is to its long point; blank where its near end is square."""
     if not bar.cuts or not bar.cuts[-1].angle_b or bar.drop.fate is Fate.NONE:
         return ""
     last = bar.cuts[-1]
-    longest = length_text(bar.drop.length + mitre_run(parts[last.mark].depth, last.angle_b), how)
-    return f"near end at {angle_text(last.angle_b)} degrees, {longest} to its long point"
+    longest = bar.drop.length + mitre_run(parts[last.mark].depth, last.angle_b)
+    return f"{length_text(longest, how)} to its long point"
 
 
 def slanted_offcut(offcut: Offcut, how: Printing, *, begun: bool = False) -> str:

@@ -58,20 +58,23 @@ def _place(state: State) -> list[str]:
     return [f"place {state.place}"] if state.place else []
 
 
-def ends_text(state: State, how: Printing) -> str:
+def ends_text(state: State) -> str:
     """Which ends a piece has; blank where both are sawn square."""
     ends = [
         f"{end.value}{f' {angle_text(angle)} deg' if angle else ''}"
         for end, angle in ((state.end_a, state.angle_a), (state.end_b, state.angle_b))
     ]
-    longest = f", {length_text(state.longest, how)} to its long point" if state.longest != state.length else ""
-    return "" if ends == ["sawn", "sawn"] else f"ends {' and '.join(ends)}{longest}"
+    return "" if ends == ["sawn", "sawn"] else f"ends {' and '.join(ends)}"
+
+
+def long_point_text(state: State, how: Printing) -> str:
+    """How long a piece with a slanted end is to its long point; blank where that is not known, or its end is square."""
+    return f"{length_text(state.longest, how)} to its long point" if state.longest != state.length else ""
 
 
 def _extras(state: State, how: Printing) -> list[str]:
     """What is not as usual: ends, heat number, certificate, wall."""
-    ends = ends_text(state, how)
-    told = [ends] if ends else []
+    told = [text for text in (ends_text(state), long_point_text(state, how)) if text]
     told += [f"heat {state.heat_number}"] if state.heat_number else []
     told += [f"certificate {state.certificate}"] if state.certificate else []
     told += [f"wall {mm_text(state.wall)} mm"] if state.wall is not None else []

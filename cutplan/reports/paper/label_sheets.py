@@ -198,7 +198,7 @@ def _in_sizes(
 
 
 def fitted(text: str, room: float, sizes: tuple[float, ...], *, bold: bool = False) -> dict[str, Any]:
-    """The text and the largest size at which it fits; shortened with an ellipsis where none does."""
+    """The text and the largest size at which it fits; shortened with an ellipsis where none does, in no figure."""
     shown, size = _fitted(text, room, sizes, bold)
     return {"text": shown, "size": size, "bold": bold}
 
@@ -213,4 +213,9 @@ def _fitted(text: str, room: float, sizes: tuple[float, ...], bold: bool) -> tup
     longest = bisect_left(
         range(1, len(text) + 1), True, key=lambda n: text_mm(text[:n] + "…", sizes[-1], bold=bold) > room
     )
-    return text[:longest] + "…", sizes[-1]
+    shown, cut = text[:longest], text[:longest].rpartition(" ")[2] + text[longest:].partition(" ")[0]
+    # Part of a figure, such as 54 of 54 57/64, reads as another.
+    while " " in shown and any(letter.isdigit() for letter in cut):
+        shown, _, _ = shown.rpartition(" ")
+        cut = shown.rpartition(" ")[2]
+    return f"{shown}…", sizes[-1]

@@ -22,7 +22,7 @@ from cutplan.model import CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Sto
 from cutplan.reports import extent
 from cutplan.reports.paper.label_sheets import Label, write_labels
 from cutplan.units import Length, Printing, length_text
-from cutplan.words.cutting import end_text, slanted_left_over
+from cutplan.words.cutting import end_text, long_point_left
 from cutplan.words.naming import grade_text, section_names
 from cutplan.words.part_words import sawn_words, unit_text
 
@@ -117,12 +117,13 @@ class _Known:
 
     def of_left_over(self, bar: CutBar, mark: str) -> Label:
         section, heat = self._of_bar(bar)
-        slanted = slanted_left_over(bar, self.parts, self.how)
-        ends = [f"far end {bar.drop.far_end.value}", *((slanted,) if slanted else ())]
+        slanted = long_point_left(bar, self.parts, self.how)
+        near = [f"near end {end_text(bar.cuts[-1].angle_b)}"] if slanted else []
         lines = [
             ("section", section),
             ("copy", f"left over of bar {bar.number}{_piece(bar)}"),
-            ("ends", ", ".join(ends)),
+            ("slant", slanted),
+            ("ends", ", ".join([*near, f"far end {bar.drop.far_end.value}"])),
             ("job", self.job.name),
             heat,
             ("plan", f"plan {self.plan}"),
@@ -163,6 +164,7 @@ class RackPiece:
     finish: str
     heat_number: str
     ends: str
+    slant: str = ""
 
 
 def rack_label(piece: RackPiece, how: Printing, address: str = "") -> Label:
@@ -170,6 +172,7 @@ def rack_label(piece: RackPiece, how: Printing, address: str = "") -> Label:
     lines = [
         ("section", ", ".join(text for text in (piece.section, grade_text(piece.grade, "grade unknown")) if text)),
         ("job", piece.finish),
+        ("slant", piece.slant),
         ("ends", piece.ends),
         _heat(piece.heat_number),
     ]
