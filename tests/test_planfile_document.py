@@ -115,7 +115,7 @@ def test_nothing_more_than_the_schema_names() -> None:
         *(f"/$defs/merchant_order/{key}" for key in ("comes", "trips", "trip_cost")),
         *("/$defs/money_summary/trips", "/$defs/workshop_entry/payload", "/$defs/workshop_entry/trip_cost"),
         *("/$defs/result/fetched", "/$defs/merchant_case/fetched"),
-        "/$defs/split/kept",
+        *("/$defs/split/kept", "/$defs/leaf/listing", "/$defs/leaf/split_duals"),
         *(f"/$defs/totals/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
         *(f"/$defs/section_total/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
     }

@@ -188,6 +188,12 @@ def _listed(
     return best
 
 
+def let_in(best: Worths, load: Load) -> None:
+    """Let copies of a part into the most worth within each fill, in place."""
+    for weight, worth in _chunks(load, len(best) - 1):
+        np.maximum(best[weight:], best[: len(best) - weight] + worth, out=best[weight:])
+
+
 def _better(one: Worths | None, other: Worths | None) -> Worths | None:
     if one is None or other is None:
         return other if one is None else one

@@ -81,7 +81,7 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
     alike: dict[_Kind, list[int]] = {}
     for number, share in enumerate(shares):
         source = problem.sources[share.position]
-        kind = _Kind(_served(problem, source), source.per_cut, source.per_setup, share.least, share.most)
+        kind = _Kind(served_by(problem, source), source.per_cut, source.per_setup, share.least, share.most)
         alike.setdefault(kind, []).append(number)
     margins: list[int | None] = [None] * len(shares)
     for kind, numbers in alike.items():
@@ -451,7 +451,7 @@ def _uncut_margin(problem: Problem, source: Source, kind: _Kind, duals: Sequence
     most = dict(kind.most)
     whole = [
         duals[i] - problem.set_up(source.per_setup, i)
-        for i in _whole_parts(problem, source, kind.served)
+        for i in whole_parts(problem, source, kind.served)
         if kind.least in ((), ((problem.parts[i].laid_alike, 1),)) and most.get(problem.parts[i].laid_alike, 1) > 0
     ]
     return problem.denominator * source.price - max(whole) if whole else None
@@ -472,13 +472,13 @@ def _value_at_most(problem: Problem, source: Source) -> int:
     return problem.reckoning.open_length(source) * source.rate // MM
 
 
-def _served(problem: Problem, source: Source) -> tuple[int, ...]:
+def served_by(problem: Problem, source: Source) -> tuple[int, ...]:
     """Parts that a source may be cut into by its grade, of those that are reckoned."""
     places = sorted(problem.reckoning.places)
     return tuple(i for i in places if serves(source.grade, problem.parts[i].grades))
 
 
-def _whole_parts(problem: Problem, source: Source, served: Iterable[int]) -> list[int]:
+def whole_parts(problem: Problem, source: Source, served: Iterable[int]) -> list[int]:
     """Square parts that are the bar as it comes."""
     if source.start_trim or source.far_trim or source.pieces > 1:
         return []

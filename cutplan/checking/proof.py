@@ -25,13 +25,14 @@ import numpy as np
 
 from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.dynamic_program import can_fill
+from cutplan.checking.listed_bars import Listed, bound_listed, listed
 from cutplan.checking.margins import Problem, margins_of
 from cutplan.checking.nested import nesting_of
 from cutplan.checking.possible_costs import next_cost
 from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import Source, at_saw_of, goal_of, keep_length
-from cutplan.model import Goal, Group, Job, Leaf, Multiplier, Part, Proof, SourceKind, serves
+from cutplan.model import Goal, Group, Job, Leaf, Listing, Multiplier, Part, Proof, SourceKind, serves
 from cutplan.units import ceil_div
 
 Range = tuple[int, int]
@@ -101,8 +102,16 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
     seen_so = [[replace(problem, reckoning=reckoning) for reckoning in way] for way in ways]
     bound: int | None = None
     known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int | None]] = {}
+    lists: dict[tuple[tuple[Range, ...], Listing], tuple[Listed, ...] | None] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
+            if leaf.listing is not None:
+                within = leaf.ranges, leaf.listing
+                if within not in lists:
+                    lists[within] = listed(problem, leaf.listing, leaf.ranges)
+                beside = _listed_bound(problem, leaf, leaf.listing, lists[within])
+                bound = beside if bound is None else min(bound, beside)
+                continue
             key = leaf.duals, leaf.keep_dual, shares_of(problem.parts, len(problem.sources), leaf.splits)
             # Leaves alike in these differ in their ranges alone, and a knapsack takes far longer than adding up.
             if key not in known:
@@ -154,6 +163,9 @@ def _form_failures(problem: Problem, group: Group, proof: Proof, *, limited: boo
             failures.append(f"leaf {number} has a negative dual")
         if leaf.keep_dual and not limited:
             failures.append(f"leaf {number} charges kept left overs, whose number is not limited")
+        failures += _listing_failures(problem, number, leaf.listing, limited=limited) if leaf.listing else []
+        if len(leaf.split_duals) != (len(leaf.splits) if leaf.listing else 0):
+            failures.append(f"leaf {number} has {len(leaf.split_duals)} duals for {len(leaf.splits)} splits")
         for (low, high), source in zip(leaf.ranges, problem.sources, strict=True):
             most = group.pieces if source.most is None else source.most
             if not 0 <= low <= high <= most:
@@ -161,6 +173,17 @@ def _form_failures(problem: Problem, group: Group, proof: Proof, *, limited: boo
                     f"leaf {number}: the range {low} to {high} of {source.name} does not lie in 0 to {most}"
                 )
         failures += split_failures(group, number, leaf)
+    return failures
+
+
+def _listing_failures(problem: Problem, number: int, listing: Listing, *, limited: bool) -> list[str]:
+    failures = []
+    if len(listing.duals) != len(problem.parts):
+        failures.append(f"the listing of leaf {number} has {len(listing.duals)} duals for {len(problem.parts)} parts")
+    if any(dual < 0 for dual in (*listing.duals, listing.keep_dual)):
+        failures.append(f"the listing of leaf {number} has a negative dual")
+    if listing.keep_dual and not limited:
+        failures.append(f"the listing of leaf {number} charges kept left overs, whose number is not limited")
     return failures
 
 
@@ -178,6 +201,9 @@ def _cover_failures(problem: Problem, group: Group, proof: Proof) -> list[str]:
         failure = case_failure(group, leaves)
         if failure:
             return [failure]
+        read = {leaf.listing is None: number for number, leaf in leaves}
+        if len(read) > 1:
+            return [f"leaves {read[True]} and {read[False]} of the proof split the same bars in two ways"]
     boxes: list[tuple[int, Sequence[Range]]] = []
     for number, leaf in (leaves[0] for leaves in cases.values()):
         if all(low <= most for (low, _), most in zip(leaf.ranges, root, strict=True)):
@@ -223,6 +249,12 @@ def _least(ways: Sequence[list[int | None]]) -> list[int | None]:
 def _most(ways: Sequence[list[int | None]]) -> list[int | None]:
     """The highest margin of each share; None where one of the ways shows that no bar can be in it."""
     return [None if None in some else max(one for one in some if one is not None) for some in zip(*ways, strict=True)]
+
+
+def _listed_bound(problem: Problem, leaf: Leaf, listing: Listing, lists: Sequence[Listed] | None) -> int:
+    """What a leaf bounds over bars that are listed: plans with others cost no less than the listing says."""
+    least = None if lists is None else bound_listed(problem, lists, leaf)
+    return listing.below if least is None else min(listing.below, next_cost(problem, leaf.ranges, least))
 
 
 def _leaf_bound(problem: Problem, leaf: Leaf, margins: Sequence[int | None]) -> int | None:

@@ -275,6 +275,18 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Listing:
+    """Which bars a plan of a case for less than ``below`` can be made of: those not too dear by these duals.
+
+    Duals and what keeping a left over is charged are as in a leaf, and hold for all bars of the case.
+    """
+
+    duals: Annotated[tuple[Annotated[int, WHOLE], ...], said("worth of one piece of each part, as in the leaf")]
+    keep_dual: Annotated[int, WHOLE("charge for keeping one left over, in the unit of the duals")] = 0
+    below: Annotated[int, COST("plans for less are made of the bars listed")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Leaf:
     """One case of the proof: count ranges of the sources, splits of their bars if any, and integer duals.
 
@@ -288,6 +300,11 @@ class Leaf:
         Worth of one piece of each part, in 1/denominator of a cost unit; not negative.
     keep_dual
         What keeping one left over is charged where their number is limited, in the same unit; not negative.
+    listing
+        Where the duals hold for bars that are listed alone; others are in no plan for less than it says. A split then
+        takes bars from no share: those of the new one are in the one that it is split from too.
+    split_duals
+        With a listing, what one more bar in the new share of each split is worth, in the unit of the duals.
     """
 
     ranges: Annotated[
@@ -300,6 +317,17 @@ class Leaf:
     ]
     keep_dual: Annotated[int, WHOLE("charge for keeping one left over, in the unit of the duals")] = 0
     splits: Annotated[tuple[Split, ...], said("in turn; before them the shares are the sources, by number from 0")] = ()
+    listing: Annotated[
+        Listing | None,
+        said(
+            "which bars the duals hold for, where not for all; a new share's bars stay in that which is split",
+            rare=True,
+        ),
+    ] = None
+    split_duals: Annotated[
+        tuple[Annotated[int, WHOLE], ...],
+        said("worth of one more bar in the new share of each split, with a listing", rare=True),
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -209,7 +209,7 @@ def _proof(instance: Instance, outcome: Outcome, inside: int | None) -> Proof:
         status=outcome.status,
         denominator=outcome.unit,
         step=outcome.step,
-        leaves=tuple(_with_cuts(leaf, instance.cut_at_least * outcome.unit) for leaf in outcome.leaves),
+        leaves=tuple(_with_cuts(leaf, instance, outcome.unit) for leaf in outcome.leaves),
         bound=(outcome.cost if outcome.by_search else outcome.bound) + instance.outside,
         stopped_by=stopped_by,
         rounds=outcome.rounds,
@@ -218,6 +218,10 @@ def _proof(instance: Instance, outcome: Outcome, inside: int | None) -> Proof:
     )
 
 
-def _with_cuts(leaf: Leaf, cut: int) -> Leaf:
+def _with_cuts(leaf: Leaf, instance: Instance, unit: int) -> Leaf:
     """A leaf of the proof as the checker wants it: one piece is worth its cut too."""
-    return replace(leaf, duals=tuple(dual + cut for dual in leaf.duals))
+    cut, listing = instance.cut_at_least * unit, leaf.listing
+    if listing is not None:
+        raised = tuple(dual + cut for dual in listing.duals)
+        listing = replace(listing, duals=raised, below=listing.below + instance.outside)
+    return replace(leaf, duals=tuple(dual + cut for dual in leaf.duals), listing=listing)

@@ -73,11 +73,19 @@ class Priced:
     least_reduced: tuple[float, ...]
 
     def bound(
-        self, instance: Instance, ranges: Sequence[tuple[int, int]], unit: int, splits: Sequence[Split] = ()
+        self,
+        instance: Instance,
+        ranges: Sequence[tuple[int, int]],
+        unit: int,
+        splits: Sequence[Split] = (),
+        more: int = 0,
     ) -> int:
-        """What they certify, rounded up to the next cost that bars of those counts can have. [cost unit]"""
+        """What they certify, rounded up to the next cost that bars of those counts can have. [cost unit]
+
+        ``more`` is what else is known to be worth something. [1/unit of a cost unit]
+        """
         kept = self.keep_dual * (instance.most_kept or 0)
-        total = sum(y * d for y, d in zip(self.duals, instance.demand, strict=True)) - kept
+        total = sum(y * d for y, d in zip(self.duals, instance.demand, strict=True)) - kept + more
         bars = least_over_blocks(ranges, splits, self.least_reduced)
         # Numbers of bars that contradict each other bound a node as high as one likes; no more is asked than this.
         total = total + bars if bars is not None else LARGEST

@@ -15,16 +15,34 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 import numpy as np
 
 from cutplan.model import Split
 from cutplan.solving.blocks import Partition
-from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.clock import Clock
+from cutplan.solving.instance import Instance
 from cutplan.solving.knapsack import Array
-from cutplan.solving.master import MasterSolution
+from cutplan.solving.master import Master, MasterSolution
 from cutplan.solving.nodes import Node, Splits
+from cutplan.solving.parameters import Parameters
+
+
+class Branching(Protocol):
+    """What branching needs of a search: its instance, and the LP whose solution is branched on."""
+
+    @property
+    def instance(self) -> Instance:
+        """The group."""
+
+    @property
+    def parameters(self) -> Parameters:
+        """The figures that steer the search."""
+
+    @property
+    def master(self) -> Master:
+        """The LP."""
 
 
 @dataclass(frozen=True)
@@ -40,16 +58,16 @@ class Candidate:
 
 
 def candidate(
-    generator: ColumnGenerator, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
+    search: Branching, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
 ) -> Candidate | None:
     """The most fractional number of bars of a block whose left over is kept.
 
     Where there is none, of those that hold a part; and of two parts together where there is no such.
     """
-    takes, whole = [piece.take for piece in generator.instance.pieces], generator.parameters.integrality
-    used = [(column, use) for column, use in zip(generator.master.columns, solution.uses, strict=False) if use > whole]
+    takes, whole = [piece.take for piece in search.instance.pieces], search.parameters.integrality
+    used = [(column, use) for column, use in zip(search.master.columns, solution.uses, strict=False) if use > whole]
     held, kept = [], []
-    for number, block in enumerate(Partition.of(generator.instance, splits).blocks):
+    for number, block in enumerate(Partition.of(search.instance, splits).blocks):
         within = [
             (column, use)
             for column, use in used
@@ -58,6 +76,9 @@ def candidate(
         if within:
             if block.kept is None:
                 kept.append(Candidate(number, (), sum(use for column, use in within if column.kept)))
+            # A bar left as it is counts among those kept alone.
+            within = [(column, use) for column, use in within if any(column.pattern)]
+        if within:
             patterns = np.array([column.pattern for column, _ in within])
             held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
     aside = _aside(np.array([one.number for one in kept]), whole)
@@ -127,10 +148,10 @@ def _aside(numbers: Array, integrality: float) -> Array:
     return np.where(aside < 0.5 - integrality, aside, 0.5)
 
 
-def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -> list[Splits]:
+def children(search: Branching, splits: Splits, candidate: Candidate) -> list[Splits]:
     """The two nodes that a candidate makes of one: its number rounded down or fewer bars, and more."""
-    demand = generator.instance.demand
-    block, blocks = candidate.block, len(generator.instance.sources) + len(splits)
+    demand = search.instance.demand
+    block, blocks = candidate.block, len(search.instance.sources) + len(splits)
     below = int(candidate.number)
     if not candidate.held:
         # No plan has more bars than parts.
@@ -151,26 +172,24 @@ def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -
 
 
 def branched(
-    generator: ColumnGenerator,
+    clock: Clock,
     node: Node,
     work: int,
+    divided: Callable[[Node], Sequence[Splits]],
     bounded: Callable[[Splits], Node],
     fathomed: Callable[[Node], bool],
-    *,
-    by_parts: bool = True,
 ) -> list[Node]:
     """Cases that together cover one, as many of them fathomed as so much work allows.
 
     Parameters
     ----------
+    divided
+        The splits of the children of a node; nothing where there is nothing to tell bars apart by.
     bounded
         Makes the node of the same bar counts with other splits.
     fathomed
         Is nothing of use left in a node?
-    by_parts
-        Are bars told apart by the parts they hold, too?
     """
-    clock = generator.clock
     closed: list[Node] = []
     waiting = [node]
     most = clock.work + work
@@ -179,12 +198,11 @@ def branched(
         if fathomed(node):
             closed.append(node)
             continue
-        found = candidate(generator, node.relaxation.solution, node.splits, by_parts=by_parts)
-        if found is None:
+        further = [bounded(splits) for splits in divided(node)]
+        if not further:
             # Two parts suffice where each is held just once by bars of one source (Ryan and Foster 1981); with more
             # copies a node may be fractional and yet have no candidate.
             return [node, *closed, *waiting]
-        further = [bounded(splits) for splits in children(generator, node.splits, found)]
         # Depth first, so that few wait, and into the child of the lower bound first.
         waiting += sorted(further, key=lambda one: -one.bound)
     return closed + waiting

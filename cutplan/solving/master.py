@@ -70,7 +70,10 @@ class Master:
     solution and duals that certify its bound.
     """
 
-    def __init__(self, instance: Instance) -> None:
+    def __init__(self, instance: Instance, *, elastic: bool = False) -> None:
+        """With ``elastic`` blocks may have too few bars or too many, at the penalty each."""
+        self._elastic = elastic
+        self._penalty = 0.0
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
         self._solver.SetNumThreads(1)
         # The tolerances of an LP solver are absolute figures: the dearest bar costs 100, whatever the currency.
@@ -126,6 +129,10 @@ class Master:
         infinity = self._solver.infinity()
         for block in [block for block in ranges if block not in self._blocks]:
             row = self._blocks[block] = self._solver.Constraint(-infinity, infinity)
+            for sign in (1.0, -1.0) if self._elastic else ():
+                variable = self._solver.NumVar(0.0, infinity, "")
+                row.SetCoefficient(variable, sign)
+                self._objective.SetCoefficient(variable, self._penalty)
             for column, variable in zip(self.columns, self._variables, strict=True):
                 if block.source == column.source and block.has(column.pattern, kept=column.kept):
                     row.SetCoefficient(variable, 1.0)
@@ -140,8 +147,9 @@ class Master:
 
     def set_penalty(self, penalty: int) -> None:
         """Set what leaving a piece uncovered costs. [cost unit]"""
+        self._penalty = penalty / self._scale
         for variable in self._missing:
-            self._objective.SetCoefficient(variable, penalty / self._scale)
+            self._objective.SetCoefficient(variable, self._penalty)
 
     def set_most_kept(self, most: int) -> None:
         """Set how many left overs may be kept, where that counts."""

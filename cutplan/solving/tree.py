@@ -17,10 +17,11 @@ from cutplan.solving.certificate import denominator, largest_sum
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
-from cutplan.solving.component_branching import branched
+from cutplan.solving.component_branching import branched, candidate, children
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
+from cutplan.solving.listed_branching import branched_over_list
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
 from cutplan.solving.parameters import Parameters
@@ -145,8 +146,10 @@ class TreeSearch:
             if self.instance.flat:
                 self._branch_on_components()
             self._list_out(self.parameters.listed, at_length=True)
-            if not self.instance.flat and not self._by_search:
-                self._branch_on_components()
+            if not self.instance.flat:
+                self._branch_over_lists()
+                if not self._by_search:
+                    self._branch_on_components()
             grace = Clock(deadline=self.clock.deadline + self.parameters.grace)
             self.incumbent.improve(grace.struck, self.parameters)
             self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
@@ -295,7 +298,11 @@ class TreeSearch:
         def fathomed(one: Node) -> bool:
             return self.incumbent.fathoms(one.bound)
 
-        return branched(closer.generator, node, work, bounded, fathomed, by_parts=by_parts)
+        def divided(one: Node) -> list[Splits]:
+            found = candidate(closer.generator, one.relaxation.solution, one.splits, by_parts=by_parts)
+            return children(closer.generator, one.splits, found) if found else []
+
+        return branched(self.clock, node, work, divided, bounded, fathomed)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
@@ -344,6 +351,19 @@ class TreeSearch:
             if not self.incumbent.fathoms(node.bound):
                 nodes = self._branched(self._closer, node, work)
                 if all(self.incumbent.fathoms(one.bound) for one in nodes):
+                    self._frontier = self._frontier.instead(node, nodes)
+
+    def _branch_over_lists(self) -> None:
+        """Close nodes set aside over lists of what a cheaper plan could use, so that leaves show what listing found."""
+        if self._closer is None or not self.incumbent.sets_cutoff():
+            return
+        for node in self._frontier.deferred:
+            cutoff = self.incumbent.cutoff()
+            if node.bound < cutoff and not self._stopped():
+                nodes = branched_over_list(
+                    self._closer.generator, node, cutoff, self._unit, self.parameters.divided_first
+                )
+                if all(one.bound >= cutoff for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
 
 

@@ -37,6 +37,7 @@ from cutplan.solving import Parameters
 from tests.builders import job, offcut, offer, part
 from tests.effort import examples
 from tests.first_fit import DENOMINATOR, DoesNotFit, first_fit_plan
+from tests.properties.test_told_apart import some_job
 from tests.published.graphs import PETERSEN, matching_job
 from tests.strategies import tiny_jobs
 
@@ -394,6 +395,59 @@ def test_a_cost_told_a_unit_lower_than_it_is_is_caught_where_left_overs_have_a_v
     proof = plan.groups[0].proof
     assert check(valued_job(), with_proof(plan, bound=proof.bound + 1)) != ()
     assert check(valued_job(), with_proof(plan, bound=proof.bound - 1)) != ()
+
+
+@cache
+def listed_plan() -> tuple[Job, Plan, tuple[int, ...]]:
+    """Proven over a list of bars; and which leaves are over it."""
+    listing_job = some_job(13)
+    plan = plan_job(listing_job)
+    assert check(listing_job, plan) == ()
+    assert plan.status is Status.RECHECKED
+    leaves = plan.groups[0].proof.leaves
+    places = tuple(place for place, leaf in enumerate(leaves) if leaf.listing)
+    assert any(leaves[place].splits for place in places)
+    return listing_job, plan, places
+
+
+def test_a_tampered_leaf_over_a_list_is_caught() -> None:
+    made, plan, places = listed_plan()
+    leaves = plan.groups[0].proof.leaves
+    for place in places:
+        leaf = leaves[place]
+        assert leaf.listing is not None
+        below = leaf.listing.below
+        assert check(made, with_proof(plan, leaves=leaves[:place] + leaves[place + 1 :])) != (), "a leaf left out"
+        changes: list[dict[str, Any]] = [
+            {"listing": None},
+            {"listing": None, "split_duals": ()},
+            {"splits": leaf.splits[:-1], "split_duals": leaf.split_duals[:-1]},
+            {"split_duals": leaf.split_duals[:-1]},
+            {"split_duals": tuple(dual + 10**15 for dual in leaf.split_duals)},
+            {"split_duals": tuple(dual - 10**15 for dual in leaf.split_duals)},
+            {"duals": tuple(dual + 10**15 for dual in leaf.duals)},
+            {"duals": tuple(0 for _ in leaf.duals)},
+            {"listing": replace(leaf.listing, below=below - 1)},
+            {"listing": replace(leaf.listing, duals=tuple(0 for _ in leaf.duals))},
+        ]
+        for number, change in enumerate(changes):
+            if all(getattr(leaf, key) == value for key, value in change.items()):
+                continue
+            assert check(made, on_leaf(place, **change)(plan)) != (), (place, number)
+
+
+def test_a_cost_told_a_unit_lower_than_it_is_is_caught_over_a_list() -> None:
+    made, plan, places = listed_plan()
+    bound = plan.groups[0].proof.bound
+    assert check(made, with_proof(plan, bound=bound - 1)) != ()
+    assert check(made, with_proof(plan, bound=bound + 1)) != ()
+    # A list for more than the plan costs holds more bars, over which the duals bound no higher.
+    raised = plan
+    for place in places:
+        listing = plan.groups[0].proof.leaves[place].listing
+        assert listing is not None
+        raised = on_leaf(place, listing=replace(listing, below=listing.below + 1))(raised)
+    assert check(made, with_proof(raised, bound=bound + 1)) != ()
 
 
 def test_a_dual_beside_a_split_that_is_a_millionth_off_is_caught() -> None:

@@ -1,0 +1,179 @@
+"""Leaves over bars that are listed: never above the least cost, whatever duals they have and whatever is listed."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from cutplan.checking.proof import ProofReview, review_proof
+from cutplan.model import Group, Job, Leaf, Listing, Proof, Split, Status, groups_of
+from tests.brute_force import least_group_cost, stocks_of
+from tests.builders import job, offer, part
+from tests.effort import seeds
+from tests.properties.test_told_apart import some_job
+
+DENOMINATOR = 1000
+EVERYTHING = 10**12
+"""A cost so high that no bar is too dear for a plan that costs less."""
+
+
+def reviewed(made: Job, leaves: Sequence[Leaf]) -> ProofReview:
+    group = groups_of(made)[0]
+    sources = tuple(stock.name for stock in stocks_of(made, group))
+    proof = Proof(
+        sources=sources, status=Status.NOT_PROVEN, denominator=DENOMINATOR, step=100_000, leaves=tuple(leaves), bound=0
+    )
+    return review_proof(made, group, proof)
+
+
+def some_duals(draw: random.Random, made: Job, group: Group) -> tuple[int, ...]:
+    """About what the parts are worth for their length."""
+    stocks = stocks_of(made, group)
+    scale = max(stock.price for stock in stocks) * DENOMINATOR / max(stock.length for stock in stocks)
+    return tuple(int(part.length * scale * draw.uniform(0.6, 1.4)) for part in group.parts)
+
+
+def some_keep_dual(draw: random.Random, made: Job) -> int:
+    return draw.randint(0, 200_000 * DENOMINATOR) if made.workshop.most_kept is not None else 0
+
+
+def whole_leaf(draw: random.Random, made: Job) -> Leaf:
+    """One that covers every case."""
+    group = groups_of(made)[0]
+    ranges = tuple((0, stock.most) for stock in stocks_of(made, group))
+    return Leaf(ranges=ranges, duals=some_duals(draw, made, group), keep_dual=some_keep_dual(draw, made))
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_a_list_of_everything_bounds_what_all_sets_do(seed: int) -> None:
+    draw, made = random.Random(seed), some_job(seed)
+    leaf, parts = whole_leaf(draw, made), groups_of(made)[0].parts
+    listing = Listing(duals=(0,) * len(parts), below=EVERYTHING)
+    plain, over_list = reviewed(made, [leaf]), reviewed(made, [replace(leaf, listing=listing)])
+    assert plain.failures == over_list.failures == ()
+    assert plain.bound is not None
+    assert over_list.bound is not None
+    # Parts laid alike count by the highest dual among them.
+    alike = len({part.laid_alike for part in parts}) < len(parts)
+    assert over_list.bound <= plain.bound if alike else over_list.bound == plain.bound
+
+
+def some_tree(draw: random.Random, made: Job, whole: Leaf) -> list[Leaf]:
+    """Leaves over one list that tell bars apart by up to three splits, of any share made so far, with any duals."""
+    group = groups_of(made)[0]
+
+    def grown(splits: tuple[Split, ...]) -> list[Leaf]:
+        if len(splits) == 3 or draw.random() < 0.3:
+            worth = 3_000_000 * DENOMINATOR
+            return [
+                replace(
+                    whole,
+                    duals=some_duals(draw, made, group),
+                    splits=splits,
+                    split_duals=tuple(draw.choice([0, draw.randint(-worth, worth)]) for _ in splits),
+                )
+            ]
+        place, share = draw.randrange(len(group.parts)), draw.randrange(len(whole.ranges) + len(splits))
+        alike = sum(one.quantity for one in group.parts if one.laid_alike == group.parts[place].laid_alike)
+        copies, kept = draw.randint(1, alike), draw.random() < 0.4
+        most = group.pieces if kept else alike // copies
+        first = Split(share=share, part=0 if kept else place, copies=0 if kept else copies, low=0, high=0, kept=kept)
+        at = draw.randint(0, most)
+        numbers = [(0, at), (at + 1, most)] if at < most else [(0, most)]
+        return [leaf for low, high in numbers for leaf in grown((*splits, replace(first, low=low, high=high)))]
+
+    return grown(())
+
+
+@pytest.mark.parametrize("seed", seeds(400))
+def test_no_leaves_over_any_list_bound_above_the_least_cost(seed: int) -> None:
+    draw, made = random.Random(seed), some_job(seed)
+    group = groups_of(made)[0]
+    truth = least_group_cost(made, group)
+    whole = whole_leaf(draw, made)
+    below = int((truth or 30_000_000) * draw.choice([1, 1, draw.uniform(0.9, 1.1)])) + draw.choice([0, 1, 1])
+    listing = Listing(duals=some_duals(draw, made, group), keep_dual=some_keep_dual(draw, made), below=below)
+    leaves = some_tree(draw, made, replace(whole, listing=listing))
+    answer = reviewed(made, leaves)
+    assert answer.failures == ()
+    assert answer.bound is not None
+    assert answer.bound <= below
+    assert truth is None or answer.bound <= truth
+
+
+VALUED = job([part("P", 3, 400), part("Q", 2, 300)], [offer("A", 1000, 10)], keep=150, offcut_value_per_mm=2000)
+LEAF = Leaf(
+    ranges=((0, 5),),
+    duals=(4_000_000 * DENOMINATOR, 3_000_000 * DENOMINATOR),
+    listing=Listing(duals=(4_000_000 * DENOMINATOR, 3_000_000 * DENOMINATOR), below=19_000_000),
+)
+KEPT = Split(share=0, part=0, copies=0, low=0, high=5, kept=True)
+
+
+def test_what_cannot_be_in_a_plan_for_less_is_left_out() -> None:
+    """P for 4 and Q for 3: all parts are worth 18, and P with two Q just its bar of 10, so that no plan is below 18.
+
+    Two P leave 200 for 0.40, 9.60 less 8 is 1.60 more; P and Q 9.40 - 7, two Q 9.20 - 6, and what is less costs more
+    still. For less than 19 no bar may cost as much as 1 more, which leaves P with two Q alone: there a P may be worth
+    10 and Q nothing, 30 for three P. Over all sets two P are worth 10.40 too much then, on five bars: 30 - 52.
+    """
+    assert reviewed(VALUED, [LEAF]).bound == 18_000_000
+    duals = (10_000_000 * DENOMINATOR, 0)
+    assert reviewed(VALUED, [replace(LEAF, duals=duals)]).bound == 19_000_000
+    assert reviewed(VALUED, [replace(LEAF, duals=duals, listing=None)]).bound == -22_000_000
+    # For less than 19.61 two P may be cut: again they are worth too much.
+    further = Listing(duals=LEAF.duals, below=19_610_000)
+    assert reviewed(VALUED, [replace(LEAF, duals=duals, listing=further)]).bound == -22_000_000
+
+
+@pytest.mark.parametrize(
+    ("leaves", "told"),
+    [
+        ([replace(LEAF, split_duals=(1,))], "leaf 1 has 1 duals for 0 splits"),
+        ([replace(LEAF, splits=(KEPT,))], "leaf 1 has 0 duals for 1 splits"),
+        ([replace(LEAF, listing=None, splits=(KEPT,), split_duals=(0,))], "leaf 1 has 1 duals for 1 splits"),
+        (
+            [replace(LEAF, listing=Listing(duals=(1,), below=1))],
+            "the listing of leaf 1 has 1 duals for 2 parts",
+        ),
+        (
+            [replace(LEAF, listing=Listing(duals=(1, -1), below=1))],
+            "the listing of leaf 1 has a negative dual",
+        ),
+        (
+            [replace(LEAF, listing=Listing(duals=(1, 1), keep_dual=1, below=1))],
+            "the listing of leaf 1 charges kept left overs, whose number is not limited",
+        ),
+        (
+            [
+                replace(LEAF, splits=(replace(KEPT, high=1),), split_duals=(0,)),
+                replace(LEAF, splits=(replace(KEPT, low=2),), listing=None),
+            ],
+            "leaves 2 and 1 of the proof split the same bars in two ways",
+        ),
+    ],
+)
+def test_listings_that_say_nothing(leaves: list[Leaf], told: str) -> None:
+    answer = reviewed(VALUED, leaves)
+    assert told in answer.failures
+    assert answer.bound is None
+
+
+def test_sets_with_mitres_are_not_listed() -> None:
+    mitred = job([part("P", 3, 400, mitres=(45, 45))], [offer("A", 1000, 10)])
+    leaf = Leaf(ranges=((0, 3),), duals=(1,), listing=Listing(duals=(1,), below=1))
+    (told,) = reviewed(mitred, [leaf]).failures
+    assert told == "leaf 1 cannot be rechecked: sets are listed of whole lengths and square parts alone"
+
+
+def test_numbers_that_could_overflow_are_refused() -> None:
+    for leaf in (
+        replace(LEAF, duals=(2**62, 0)),
+        replace(LEAF, splits=(KEPT,), split_duals=(-(2**62),)),
+        replace(LEAF, listing=Listing(duals=(2**61, 2**61), below=1)),
+    ):
+        (told,) = reviewed(VALUED, [leaf]).failures
+        assert "too large for 64-bit sums" in told
