@@ -49,7 +49,7 @@ def test_a_sheet_filled_in_and_read_back(rack: actions.Rack) -> None:
 
 
 def test_the_rack_as_a_workbook_reads_back(rack: actions.Rack, tmp_path: Path) -> None:
-    assert actions.rack_write(rack, "rack.xlsx") == 3
+    assert len(actions.rack_write(rack, "rack.xlsx")) == 3
     cells = {cell.data_type for row in openpyxl.load_workbook("rack.xlsx")["Rack"] for cell in row}
     assert "f" not in cells, "no text became a formula"
     other = actions.find_rack(near=tmp_path / "other" / "x", ledger=tmp_path / "other.ledger")
@@ -61,3 +61,17 @@ def test_the_rack_as_a_workbook_reads_back(rack: actions.Rack, tmp_path: Path) -
     assert known(other) == known(rack)
     with pytest.raises(ProblemsFound, match="a file that is there already"):
         actions.rack_write(rack, "rack.xlsx")
+
+
+def test_a_list_says_what_its_columns_do_not(rack: actions.Rack) -> None:
+    """A piece counts to its short point: read back as square it is as long as listed once it is sawn so."""
+    (mark,) = actions.rack_add(rack, "SHS 40x40x3", "700", angle_a="45")
+    actions.rack_write(rack, "rack.xlsx")
+    actions.rack_move(rack, [mark], "B7")
+    actions.count_sheet(rack, "B7", "count.xlsx")
+    told = {
+        name: [cell.value for row in openpyxl.load_workbook(f"{name}.xlsx").active.iter_rows(max_row=2) for cell in row]
+        for name in ("rack", "count")
+    }
+    assert f"As it is now. Slanted, and as long as listed once that end is sawn square: {mark}." in told["rack"]
+    assert any(str(text).endswith(f"Slanted, and measured to the short point: {mark}.") for text in told["count"])

@@ -11,6 +11,7 @@ from cutplan.actions.racking import rack_show
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
     from cutplan.rack.counting import Difference
+    from cutplan.rack.pieces import Standing
 
 
 def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
@@ -24,6 +25,7 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
     from cutplan.reading.forms.stocktake import COUNT
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
     from cutplan.words.naming import shop_name
+    from cutplan.words.rack_words import measured_short
 
     pieces, how = rack_show(rack, place=place), rack.workshop.printing
     rows = [
@@ -36,6 +38,7 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
         for piece in pieces
     ]  # fmt: skip
     hint = "Found: how many lie there, 0 for none. A piece that bears no mark takes a row of its own with a blank mark."
+    hint = " ".join([hint, *measured_short(pieces)])
     title = f"Count of {place}, {rack.path.name} as of {now()[:16].replace('T', ' ')} UTC"
     with writing_to(Path(path)):
         write_form(
@@ -62,8 +65,8 @@ def rack_count(rack: Rack, place: str, path: Path | str, *, reason: str = "") ->
         return count(ledger, rack.doing("count", reason=reason or f"stock-take of {place}"), place, seen)
 
 
-def rack_write(rack: Rack, path: Path | str) -> int:
-    """Write what lies on the rack as a rack file (xlsx) that can be read back; returns how many rows.
+def rack_write(rack: Rack, path: Path | str) -> tuple[Standing, ...]:
+    """Write what lies on the rack as a rack file (xlsx) that can be read back; returns it.
 
     Raises
     ------
@@ -73,6 +76,7 @@ def rack_write(rack: Rack, path: Path | str) -> int:
     from cutplan.reading.lists.rack_columns import RACK
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
     from cutplan.words.naming import shop_name
+    from cutplan.words.rack_words import listed_square
 
     figures, how = rack.workshop.figures, rack.workshop.printing
 
@@ -87,8 +91,10 @@ def rack_write(rack: Rack, path: Path | str) -> int:
         }  # fmt: skip
         return [known.get(heading.name) for heading in RACK]
 
-    rows = [cells(piece) for piece in rack_show(rack)]
+    there = rack_show(rack)
+    rows = [cells(piece) for piece in there]
+    hint = " ".join(["As it is now.", *listed_square(there)])
     heads = [heading.name for heading in RACK]
     with writing_to(Path(path)):
-        write_form(Path(path), "Rack", "The rack", "As it is now.", heads, rows, paper=rack.workshop.paper)
-    return len(rows)
+        write_form(Path(path), "Rack", "The rack", hint, heads, rows, paper=rack.workshop.paper)
+    return there

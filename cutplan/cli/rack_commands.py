@@ -171,8 +171,13 @@ def write(
 
     It has the columns of a rack file, and can be read as one.
     """
-    count = actions.rack_write(rack, target)
-    return Answer(lambda: {"file": str(target), "rows": count}, lambda: f"Written: {target}, {counted(count, 'row')}")
+    from cutplan.words.rack_words import listed_square
+
+    written = actions.rack_write(rack, target)
+    return Answer(
+        lambda: {"file": str(target), "rows": len(written)},
+        lambda: "\n".join([f"Written: {target}, {counted(len(written), 'row')}", *listed_square(written)]),
+    )
 
 
 @rack_app.command("labels")

@@ -89,6 +89,22 @@ def _holds(piece: Standing) -> list[str]:
     ]
 
 
+def listed_square(pieces: Sequence[Standing]) -> list[str]:
+    """What a rack file has no column for: that an end is slanted. A sentence, or none."""
+    marks = _slanted(pieces)
+    return [f"Slanted, and as long as listed once that end is sawn square: {marks}."] if marks else []
+
+
+def measured_short(pieces: Sequence[Standing]) -> list[str]:
+    """Which pieces are not measured from end to end when stock is taken. A sentence, or none."""
+    marks = _slanted(pieces)
+    return [f"Slanted, and measured to the short point: {marks}."] if marks else []
+
+
+def _slanted(pieces: Sequence[Standing]) -> str:
+    return ", ".join(piece.mark for piece in pieces if piece.state.angle_a or piece.state.angle_b)
+
+
 def ended_holds(what: str, holds: Sequence[Hold]) -> list[str]:
     """What is promised to a job no longer, because it is not there; a line each."""
     return [f"{what}: {hold.quantity} held for {hold.job} no longer; plan {hold.job} again" for hold in holds]
