@@ -42,7 +42,6 @@ def price_form(
         Whom to ask; each gets rows of its own.
     stock
         Lengths to ask for, as for :func:`read_job`; without any, those of the workshop, or blank ones.
-
     past
         Past prices to fill it with, as :func:`keep_quotes` keeps them; offers that were never quoted stay blank.
     today
@@ -186,9 +185,8 @@ def enquiries(
         files[Path(folder) / f"{stem}.xlsx"] = form_book(own, title, start.stem, shop)
         message = enquiry_text(name, start.stem, list(dict.fromkeys(lines)), shop)
         files[Path(folder) / f"{stem}.txt"] = message.encode("utf-8")
-    there = [path for path in files if path.exists()]
-    if there:
-        write_new(there[0], b"")
+    for path in filter(Path.exists, files):
+        write_new(path, b"")  # refused, before any is written
     for path, content in files.items():
         write_new(path, content)
     return tuple(files)

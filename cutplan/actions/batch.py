@@ -199,7 +199,7 @@ def run_batch(
     time_limit
         Seconds for one list.
     progress
-        Is told how many are done.
+        Called with how many are done.
 
     Returns
     -------

@@ -37,7 +37,7 @@ def run_on_cluster(
     time_limit
         Seconds for one list.
     progress
-        Is told how many are done.
+        Called with how many are done.
 
     Raises
     ------

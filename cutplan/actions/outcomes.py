@@ -1,4 +1,4 @@
-"""What jobs came to: minutes told of them, and every job of the ledger held against its quote."""
+"""What jobs came to: minutes reported of them, and every job of the ledger held against its quote."""
 
 from __future__ import annotations
 
@@ -65,8 +65,8 @@ def note_outcome(writing: Entry, job: Job, plan: Plan, rack: Rack, minutes: Mapp
     Parameters
     ----------
     minutes
-        As they were told. None is a plan of which the rest is planned again: they are told with that one. Where none
-        are told of the plan of a job that is not quoted, nothing is kept.
+        As they were reported. None is a plan of which the rest is planned again: they are reported with that one.
+        Where none are reported of the plan of a job that is not quoted, nothing is kept.
     """
     from cutplan.costing.after import ALL, expected_of
     from cutplan.rack.job_events import plans_beside

@@ -36,7 +36,7 @@ def plan(
     time_limit
         Seconds after which the best plan found so far is returned; its ``stopped_by`` says so.
     progress
-        Is told in a few words what is being done.
+        Called with a few words on what is being done.
     processes
         Helper processes that may run at once where groups are large: 0 for none, None for as many as there are
         processors. The plan is the same.
@@ -84,7 +84,7 @@ def plan_into(
 ) -> tuple[Plan, tuple[Path, ...]]:
     """Plan a job and write it, the folder kept to this run from before the search.
 
-    So a folder that is in use, or a workbook that is open elsewhere, is told before the search and not after it.
+    So a folder that is in use, or a workbook that is open elsewhere, is reported before the search and not after it.
     Raises what :func:`plan` and :func:`write_plan` raise; the folder is then as it was.
 
     Parameters

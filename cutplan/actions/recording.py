@@ -41,7 +41,7 @@ def rack_of_plan(
     """
     noted = noted_rack(Path(plan_file))
     if workshop is None and ledger is None and noted is None:
-        read_plan(plan_file)  # what is no plan at all is told first
+        read_plan(plan_file)  # what is no plan at all is reported first
         raise ProblemsFound(
             [
                 Problem(
@@ -149,8 +149,8 @@ def record(
     Unsaid
         When that is not said.
     ProblemsFound
-        When the facts contradict the ticks, a bar is not on the rack as the plan has it, or minutes are told of a plan
-        that was recorded before.
+        When the facts contradict the ticks, a bar is not on the rack as the plan has it, or minutes are reported of a
+        plan that was recorded before.
     """
     from cutplan.rack import cut_bars, ticks
     from cutplan.rack.entry import entry

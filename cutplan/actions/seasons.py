@@ -154,7 +154,7 @@ def _all_drawn(tasks: Sequence[DrawTask], processes: int | None, say: Callable[[
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawTask:
-    """Jobs to be planned and cut one after another from a rack that begins as it is told."""
+    """Jobs to be planned and cut one after another from a rack that begins as it is given."""
 
     words: str
     jobs: tuple[Job, ...]

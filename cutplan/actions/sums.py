@@ -134,12 +134,8 @@ def gate(
     shop = _shop(workshop, unit)
     width, height = _size("--opening", opening, shop)
     across = depth_of(depth, section, workshop=shop)
-    gaps = {
-        name: _understood(f"--{option}", partial(shop.figures.length_or_zero, text))
-        for name, option, text in (
-            *(("hinge", "hinge-gap", hinge_gap), ("latch", "latch-gap", latch_gap), ("below", "below", below)),
-        )
-    }
+    typed = (("hinge", "--hinge-gap", hinge_gap), ("latch", "--latch-gap", latch_gap), ("below", "--below", below))
+    gaps = {name: _understood(option, partial(shop.figures.length_or_zero, text)) for name, option, text in typed}
     found = _understood(
         "--opening",
         lambda: calculators.gate(width, height, across, **gaps, leaves=leaves, joint=joint, unit=shop.unit),
@@ -157,7 +153,7 @@ def spacing(
     unit: str = "",
     workshop: Workshop | None = None,
 ) -> Answer:
-    """Parts spread evenly between two faces: so many, or so many that no gap is wider than ``most``.
+    """Parts spread evenly between two faces: ``count`` of them, or enough that no gap is wider than ``most``.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Texts typed for a piece of the rack, as values; what is refused of them is told together."""
+"""Texts typed for a piece of the rack, as values; what is refused of them is reported together."""
 
 from __future__ import annotations
 

@@ -199,7 +199,7 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
     groups
         Groups of the job, in the order of the plan's.
     bounded
-        Gives what the leaves of a proof come to; a proof that fails is told by the caller.
+        Gives what the leaves of a proof come to; a proof that fails is reported by the caller.
 
     Returns
     -------

@@ -122,9 +122,11 @@ def review(job: Job, plan: Plan) -> Review:
         findings.append(alone + charged + (_AS_DEALT if group.title in dealt else ""))
     for case in plan.cases:
         if multiplier_failures(case):
-            continue  # told with the case
+            continue  # reported with the case
         priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
-        for place, proof in zip(priced, case.proofs, strict=False):  # a wrong number of proofs is told with the case
+        for place, proof in zip(
+            priced, case.proofs, strict=False
+        ):  # a wrong number of proofs is reported with the case
             key = place, proof, case.multipliers, case.fetched, case.carry_uncharged
             if key not in reviewed:
                 answer = _in_case(uncharged(job, case.carry_uncharged), groups, place, proof, case)

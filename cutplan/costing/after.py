@@ -1,4 +1,4 @@
-"""What a job came to, held against what was quoted; and what minutes told of jobs say of the figures."""
+"""What a job came to, held against what was quoted; and what minutes reported of jobs say of the figures."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ WORDS: dict[str, tuple[Handwork, ...]] = {
     "weld": (Handwork.WELDS,),
     "coat": (),
 }
-"""What minutes may be told of, one word each, and what a plan counts of it; coats are counted by area."""
+"""What minutes may be reported of, one word each, and what a plan counts of it; coats are counted by area."""
 
 _FIGURES = {
     "saw": ("per_bar", "per_stop", "per_cut", "per_cut_1000_mm2"),
@@ -34,7 +34,7 @@ _TENTH: Minutes = MINUTE // 10
 
 
 def word_of(done: Done) -> str:
-    """The word that minutes of some work are told by."""
+    """The word that minutes of some work are reported by."""
     if not isinstance(done, Task):
         return "coat"
     return next(word for word, works in WORDS.items() if done.work in works)
@@ -50,7 +50,7 @@ def expected_of(done: Iterable[Done]) -> dict[str, Minutes]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AfterItem:
-    """One assembly; amounts without tax. ``minutes`` are those it took, or those expected where none were told."""
+    """One assembly; amounts without tax. ``minutes`` are those it took, or those expected where none were reported."""
 
     assembly: str
     quoted: Money
@@ -70,10 +70,10 @@ class After:
     materials
         Paid, bought again and taken from the rack, less what went back to it.
     minutes
-        That were told, and as quoted those of kinds of which none were; None where none were told at all, and ``work``
-        is then as quoted.
+        That were reported, and as quoted those of kinds of which none were; None where none were reported at all, and
+        ``work`` is then as quoted.
     as_quoted
-        Kinds of work of which none were told, where some were.
+        Kinds of work of which none were reported, where some were.
     rest
         Consumables, coats, transport and overhead, as quoted.
     """
@@ -110,9 +110,9 @@ def after_of(
     materials
         What it came to without tax, in whole cents.
     spent
-        By word, or :data:`ALL`: minutes that were told of all its plans, 0 where none were, and those expected. Kinds
-        of work that were not told stand as quoted: they have that share of the quote's minutes that they have of those
-        expected.
+        By word, or :data:`ALL`: minutes that were reported of all its plans, 0 where none were, and those expected.
+        Kinds of work that were not reported stand as quoted: they have that share of the quote's minutes that they have
+        of those expected.
     shares
         By assembly, the money of materials and the expected minutes of all its recorded plans: what was bought again
         is of those whose parts were cut again. An empty one takes what the quote expected.
@@ -145,7 +145,7 @@ def after_of(
 
 
 def _minutes_of(quote: Quote, spent: Mapping[str, tuple[Minutes, Minutes]]) -> tuple[Minutes | None, tuple[str, ...]]:
-    """What all work took, None where no minutes were told; and the kinds that stand in it as quoted."""
+    """What all work took, None where no minutes were reported; and the kinds that stand in it as quoted."""
     told = sum(took for took, _ in spent.values())
     if not told:
         return None, ()
@@ -167,7 +167,7 @@ class Suggested:
 
 
 def suggested(figures: HourFigures, measured: Mapping[str, tuple[int, Minutes, Minutes]]) -> tuple[Suggested, ...]:
-    """What minutes told of jobs say of the figures: each is multiplied by what its work took over what was expected.
+    """What reported minutes say of the figures: each is multiplied by what its work took over what was expected.
 
     Parameters
     ----------

@@ -83,7 +83,7 @@ class Job:
     """All that a plan answers.
 
     ``others`` is bought and weighed but not cut. ``assumptions`` are what was assumed;
-    ``warnings`` are placed findings that do not stop a plan; ``silenced`` counts those that are not told, because
+    ``warnings`` are placed findings that do not stop a plan; ``silenced`` counts those that are not reported, because
     somebody has looked at their line. ``earlier`` is there where the job is the rest of one that was begun.
     """
 

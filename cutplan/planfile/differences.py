@@ -15,7 +15,7 @@ _AGAIN = "assumed.again"
 _OF_WHAT_IS_LEFT = frozenset(("marking", "others"))
 """What follows from the parts that are left, or is bought once."""
 NAMED_BY = {"sections": "key", "parts": "mark", "offers": "id", "offcuts": "mark"}
-"""Lists whose entries have names: a row that came or went is told once, and not with every row below it."""
+"""Lists whose entries have names: a row that came or went is reported once, and not with every row below it."""
 
 
 def differences_from(job: Job, document: Document, offcuts: Collection[str] | None = None) -> tuple[str, ...]:

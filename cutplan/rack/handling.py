@@ -332,7 +332,7 @@ def undo(ledger: Ledger, doing: Doing) -> Undone:
 
 
 def all_on_hand(db: sqlite3.Connection, marks: Sequence[str]) -> tuple[Standing, ...]:
-    """Every piece named, each once; all that cannot be found is told together."""
+    """Every piece named, each once; all that cannot be found is reported together."""
     found: dict[str, Standing] = {}
     problems: list[Problem] = []
     for mark in marks:

@@ -16,7 +16,7 @@ OWN = "Q"
 """Numbers that the ledger gives begin with it."""
 
 TOGETHER = ""
-"""The work of minutes that were told of all of it together."""
+"""The work of minutes that were reported of all of it together."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +52,8 @@ class QuoteNote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spent:
-    """Minutes that work of one kind took, 0 where none were told, and those expected of it; ``work`` is blank of all of
-    it together.
+    """Minutes that work of one kind took, 0 where none were reported, and those expected of it; ``work`` is blank of
+    all of it together.
     """
 
     work: str
@@ -197,8 +197,8 @@ def _summed(
 
 
 def jobs_measured(db: sqlite3.Connection) -> dict[str, tuple[int, int, int]]:
-    """By kind of work: how many jobs told minutes of it, what these took, and what was expected of them over all their
-    plans. Of a kind that none told by itself, those that told minutes of all together and had work of it.
+    """By kind of work: how many jobs reported minutes of it, what these took, and what was expected of them over all
+    their plans. Of a kind that none reported by itself, those that reported minutes of all together and had work of it.
     """
     jobs: dict[str, dict[str, tuple[int, int]]] = {}
     for job, work, took, due in db.execute(

@@ -281,7 +281,7 @@ def _set_up(db: sqlite3.Connection) -> None:
 
 def _begin(path: Path) -> None:
     """Make a file with what the user's mask leaves of its permissions; SQLite would not let a group write, ever."""
-    with suppress(OSError):  # SQLite meets the same, and what it says is told
+    with suppress(OSError):  # SQLite meets the same, and what it says is reported
         os.close(os.open(path, os.O_CREAT | os.O_WRONLY, 0o666))
 
 

@@ -59,7 +59,7 @@ def assumptions(
 ) -> tuple[Assumption, ...]:
     """Sentences on the files used, the defaults left standing, and the cells left blank.
 
-    A setting that the workshop file gives is the workshop's own word and is not told again.
+    A setting that the workshop file gives is the workshop's own word and is not reported again.
     """
     return (
         *_files(shop, parts, prices, rack),

@@ -142,7 +142,7 @@ def _bar(source: StockLength | Offcut, workshop: Workshop, parts: Iterable[Part]
 def _check_length(
     parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings
 ) -> Bar | None:
-    """Refuse a part longer than any bar; where one too long to carry is long enough it is given, to be told once."""
+    """Refuse a part longer than any bar; where one too long to carry is long enough it is given, to be named once."""
     assert parts.table is not None
     part, how = line.part, workshop.printing
     need = part.length

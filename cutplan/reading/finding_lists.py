@@ -21,14 +21,14 @@ ENDINGS = (".csv", ".xlsx")
 OTHER_LISTS: tuple[Sequence[Heading], ...] = (PRICES, RACK, HOLES)
 RACK_WORDS = frozenset(("rack", "offcut", "offcuts"))
 FEWEST_HEADINGS = 2
-"""From which on a file is taken for a list; what it lacks is then told when it is read."""
+"""From which on a file is taken for a list; what it lacks is then reported when it is read."""
 
 
 def parts_lists_in(folder: Path) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
     """The parts lists in a folder and in those below it, and its other csv and xlsx files, each in the order of names.
 
     What is hidden, what a spreadsheet program keeps beside an open file, and folders that hold a plan are passed over.
-    A file that cannot be read is taken for a list, so that what is wrong with it is told.
+    A file that cannot be read is taken for a list, so that what is wrong with it is reported.
     """
     lists: list[Path] = []
     others: list[Path] = []

@@ -16,7 +16,7 @@ from cutplan.reading.sheets.raw_cells import RawFile, load_file
 from cutplan.reading.workshop.workshop_file import WorkshopFile, find_workshop, load_workshop, read_document, settings
 
 ROLES = ("workshop", "parts", "holes", "prices", "rack", "ledger")
-"""Files of a job, in the order in which they and their problems are told."""
+"""Files of a job, in the order in which they and their problems are reported."""
 
 
 class Beside(TypedDict, total=False):
@@ -75,7 +75,7 @@ _SQLITE = b"SQLite format 3\x00"
 
 @dataclass(slots=True)
 class Files:
-    """What was read of each file, in the order in which problems are told."""
+    """What was read of each file, in the order in which problems are reported."""
 
     digests: list[InputFile] = field(default_factory=list)
     workshop: Findings = field(default_factory=Findings)
@@ -120,7 +120,7 @@ class Files:
         self.digests.append(InputFile(role=role, name=raw.name, sha256=raw.sha256))
 
     def all_findings(self) -> tuple[Findings, ...]:
-        """In the order in which problems are told."""
+        """In the order in which problems are reported."""
         return (self.workshop, self.parts, self.holes, self.prices, self.rack, self.stock)
 
 
@@ -132,7 +132,7 @@ def ledger_of(given: Path | None, book: Mapping[str, RawFile], shop: WorkshopFil
         with given.open("rb") as file:
             return given if file.read(len(_SQLITE)) == _SQLITE else None
     except (OSError, ValueError):
-        return None  # told when the file is read
+        return None  # reported when the file is read
 
 
 WORKBOOKS = (".xlsx", ".xlsm")

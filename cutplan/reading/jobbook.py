@@ -66,8 +66,8 @@ HEADINGS = {
 def open_book(file: RawFile) -> dict[str, RawFile]:
     """A workbook by sheet: those of a whole job under their names where they hold anything, the rest as parts.
 
-    Anything else, and a workbook that cannot be opened, is the parts list as it is; what is wrong with it is told when
-    that is read. A visible sheet counts by its name, whatever its case, when its headings are those of its kind.
+    Anything else, and a workbook that cannot be opened, is the parts list as it is; what is wrong with it is reported
+    when that is read. A visible sheet counts by its name, whatever its case, when its headings are those of its kind.
     """
     if not is_workbook(file):
         return {PARTS_SHEET: file}

@@ -1,7 +1,7 @@
 """What is odd about a list though nothing is wrong with it: warnings that stop nothing.
 
 A line whose column Looked at is filled says that somebody has looked; what its line, or its pair of lines, would be
-warned about is then counted and not told.
+warned about is then counted and not reported.
 """
 
 from __future__ import annotations
@@ -163,7 +163,7 @@ def _marks_on_the_rack(lines: Sequence[PartLine], bars: Sequence[Bar]) -> Iterat
 
 
 def _assemblies_alike(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
-    """Names of assemblies that differ in capitals, blanks or hyphens alone; each told once."""
+    """Names of assemblies that differ in capitals, blanks or hyphens alone; each reported once."""
     first: dict[str, Part] = {}
     told: set[str] = set()
     for part in _drawn(lines):
@@ -242,7 +242,7 @@ def _rack_alone(lines: Sequence[PartLine], serving: _Serving) -> Iterator[Oddity
 
 
 def _standards_apart(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
-    """One designation asked for to two standards, which are two sections; each told once."""
+    """One designation asked for to two standards, which are two sections; each reported once."""
     first: dict[str, Part] = {}
     told: set[str] = set()
     for part in _drawn(lines):
@@ -261,7 +261,7 @@ def _standards_apart(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity
 
 
 def _differing(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
-    """Walls of one size, and grades, that differ within an assembly; each told once."""
+    """Walls of one size, and grades, that differ within an assembly; each reported once."""
     walls: dict[object, Part] = {}
     grades: dict[str, Part] = {}
     told: set[object] = set()

@@ -12,7 +12,7 @@ from cutplan.reading.sheets.findings import Findings
 from cutplan.units import angle_text, length_text
 
 OF_SAWS = frozenset({"assumed.saw", DEALT})
-"""Codes of what is told of several saws."""
+"""Codes of what is said of several saws."""
 
 SHOWN = 8
 """So many marks are named of the parts of a saw."""

@@ -59,7 +59,7 @@ def compare(request: Request, sent: Sent = NOTHING) -> Response:
 
 
 def _wrong(done: Mapping[str, Any]) -> Sent:
-    """What a comparison found wrong with a change, to be told at its field."""
+    """What a comparison found wrong with a change, to be reported at its field."""
     told = [
         Problem(where=one["where"], found=one["found"], accepted=one["accepted"], code=one["code"])
         for one in done.get("problems", ())

@@ -30,7 +30,7 @@ def serve(*, port: int, say: Callable[[str], None], network: bool = False) -> No
     network
         Let phones of the network in, by a PIN.
     say
-        Is told the address, once somebody listens there.
+        Called with the address once somebody listens there.
 
     Raises
     ------

@@ -21,7 +21,7 @@ def end_text(angle: Angle) -> str:
 def scale_text(angles: Iterable[Angle], saw: Saw) -> str:
     """What the saw's scale reads at the ends of a part: ``scale 60`` or ``scale 60 | 90``; blank where nothing differs.
 
-    A square cut alone is not told: the name of it is the setting.
+    A square cut alone is not named: the name of it is the setting.
     """
     told = tuple(angles)
     if not any(told) or all(saw.reading(angle) == angle for angle in told):

@@ -1,4 +1,4 @@
-"""Jobs of the ledger: what is to be told of them, in words and as values for JSON, which say the same."""
+"""Jobs of the ledger: what there is to say of them, in words and as values for JSON, which say the same."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ class Drilled:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobShown:
-    """All that is to be told of a job.
+    """All there is to say of a job.
 
     Parameters
     ----------

@@ -43,7 +43,7 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Year:
-    """Jobs held against their quotes, what minutes told and what was measured say of the figures, and files written."""
+    """Jobs held against their quotes, what minutes and measurements say of the figures, and files written."""
 
     outcomes: tuple[Outcome, ...]
     suggestions: tuple[Suggested, ...]
@@ -53,9 +53,9 @@ class Year:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YearRow:
-    """One job in a line. Amounts without tax; None where it is not quoted, not recorded yet, or no minutes are told.
+    """One job in a line. Amounts without tax; None where it is not quoted, not recorded yet, or has no minutes.
 
-    Of a quoted job ``minutes`` have in them those of kinds that stand as quoted because none were told of them.
+    Of a quoted job ``minutes`` have in them those of kinds that stand as quoted because none were reported of them.
     """
 
     job: str

@@ -71,7 +71,7 @@ def on_table(part: Part, how: Printing) -> str:
 
 
 def _heel(part: Part) -> str:
-    """On which side the heel of an angle lies; with parallel mitres that of end A is told."""
+    """On which side the heel of an angle lies; with parallel mitres that of end A is named."""
     if part.heel is Heel.NOT_ASKED:
         return ""
     end = f" of end {'A' if part.end_a.angle else 'B'}" if part.lean is Lean.PARALLEL or not part.end_a.angle else ""

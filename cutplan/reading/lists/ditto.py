@@ -78,7 +78,7 @@ def _repeat(row: Row, name: str, text: str, above: dict[str, str], repeat: Repea
     else:
         _fill(row, name, above[name])
         return
-    # It has been told; so that it is not told again, the cell counts as one without a value of its own.
+    # It has been reported; so that it is not reported again, the cell counts as one without a value of its own.
     row.table.told.add((row.number - 1, row.table.columns[name].index))
 
 

@@ -65,7 +65,7 @@ class PartsRead:
     """Everything the parts list gave; ``table`` is None when no row could be read.
 
     ``of_list`` are the allowances that stand above the headings, ``others`` the lines that are not cut, ``looked_at``
-    the rows whose warnings are not told, ``made`` the assemblies that lines of their own say a number of, ``whole``
+    the rows whose warnings are not reported, ``made`` the assemblies that lines of their own say a number of, ``whole``
     how often all of it is made.
     """
 

@@ -34,7 +34,7 @@ class PricesRead:
     """Everything the price list gave.
 
     ``spoiled`` are materials of rows with a problem; with ``unclear`` a row's material itself could not be read.
-    What no offer answers can then be the problem's fault, and is not told. ``merchants`` are all that it names, also
+    What no offer answers can then be the problem's fault, and is not named. ``merchants`` are all that it names, also
     where they have not answered or do not sell what was asked for; ``unanswered`` and ``unsold`` count such rows.
     ``charges`` are what they charge beside, where the file says it. ``warnings`` are those of a list read by itself.
     """
@@ -150,7 +150,7 @@ def _warn_dear(table: Table, offers: Sequence[StockLength], currency: str, findi
 
 
 def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> None:
-    """Rows of a form that nobody has answered yet are no offers, and are told."""
+    """Rows of a form that nobody has answered yet are no offers, and are reported."""
     count = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
     findings.warn(
         rows[0],

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from cutplan.problems import Problem, ProblemsFound, TooManyProblems
 
 MOST_TOLD = 100
-"""Problems told of one file; finding and hinting at a hundred thousand takes longer than anybody reads."""
+"""Problems reported of one file; finding and hinting at a hundred thousand takes longer than anybody reads."""
 
 
 @dataclass(slots=True)

@@ -23,7 +23,7 @@ def read_stack(
     bare: Mapping[str, str],
     only: str = "",
 ) -> Table | None:
-    """Read the sheets with the headings as one table; what was put together is told.
+    """Read the sheets with the headings as one table; what was put together is reported.
 
     Parameters
     ----------

@@ -259,7 +259,7 @@ def _check_strangers(
     headings: Sequence[Heading],
     findings: Findings,
 ) -> None:
-    """Columns with something in them whose heading is not known, or missing; but for those told of already."""
+    """Columns with something in them whose heading is not known, or missing; but for those reported of already."""
     sheet, row = table.sheet, table.heading_row
     first_of: dict[int, int] = {}
     for number in range(row + 1, len(sheet.rows)):

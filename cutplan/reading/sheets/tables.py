@@ -66,7 +66,7 @@ class Table:
         if self.stacked:
             table, there = self.own(row)
             return table.place(there, heading)
-        if row in self.sheet.names:  # a section was typed once for several parts, and is told once
+        if row in self.sheet.names:  # a section was typed once for several parts, and is reported once
             return self.sheet.place if heading == "Section" else f"{self.sheet.place}, {self.sheet.names[row]}"
         column = self.columns.get(heading)
         where = f"{self.sheet.place}, row {row}"
@@ -99,7 +99,7 @@ class Row:
         return self.cells[column.index] if column and column.index < len(self.cells) else ""
 
     def text(self, heading: str) -> str:
-        """The cell as tidy text; blank, and the row not sound, where a problem with it was told already."""
+        """The cell as tidy text; blank, and the row not sound, where a problem with it was reported before."""
         column = self.table.columns.get(heading)
         if column is None:  # as for most columns that are asked for
             return ""

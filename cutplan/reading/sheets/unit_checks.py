@@ -27,7 +27,7 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
     """Warn where bare numbers are mixed with other units, or are far out of scale, and of what is above 30 m.
 
     A length above 30 m is refused with a question unless it is typed in metres or feet; typed so it is meant, but still
-    told, since nothing on sale may be so long.
+    reported, since nothing on sale may be so long.
 
     Parameters
     ----------

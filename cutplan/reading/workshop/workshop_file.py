@@ -272,7 +272,7 @@ def _saws(
 
 
 def _saw(values: Mapping[str, Any], where: str, how: Printing, problems: list[Problem]) -> Saw:
-    """A saw, all defaults where its end trim is less than the kerf that it includes; ``where`` that is told."""
+    """A saw, all defaults where its end trim is less than the kerf that it includes; ``where`` that is reported."""
     usual = Saw()
     kerf, trim = values.get("kerf", usual.kerf), values.get("end_trim", usual.end_trim)
     if values.get("end_trim_includes_cut", usual.end_trim_includes_cut) and 0 < trim < kerf:

@@ -56,6 +56,10 @@ section.bar { break-inside: avoid; margin-bottom: 1.2em; }
 """
 
 
+_MOST_LINKS = 12
+"""Bars and cards that a line leads to; more of them would be longer than the line. Own choice."""
+
+
 def write_plan_html(job: Job, plan: Plan, path: Path, fingerprint: str) -> None:
     """Write the page; raises OSError when the file cannot be written."""
     path.write_bytes(plan_html(job, plan, fingerprint).encode("utf-8", "replace"))
@@ -126,9 +130,6 @@ def _leading(cell: Any, to: Mapping[str, Sequence[tuple[str, str]]]) -> Any:
     if not to.get(text):
         return cell
     return {"kind": "linked", "text": text, "bold": not isinstance(cell, str), "links": to[text][:_MOST_LINKS]}
-
-
-_MOST_LINKS = 12
 
 
 def _sheet(sheet: Mapping[str, Any]) -> Iterable[str]:

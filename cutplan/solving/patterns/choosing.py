@@ -31,7 +31,7 @@ class Choice:
     scarcer: int = 0
 
     def seen(self, end: Vertex) -> Vertex:
-        """An end as the space sees it: with its hand by which of them is the scarcer one, where that is told."""
+        """An end as the space sees it: its hand by which of them is the scarcer one, where hands are told apart."""
         return end._replace(hand=SCARCER * self.scarcer * end.hand) if self.scarcer else end
 
 
