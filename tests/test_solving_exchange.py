@@ -48,10 +48,8 @@ def test_one_long_left_over() -> None:
     """400 and 400 left become 700 and 100: the 300 moves."""
     instance = instance_for(job([part("P", 2, 600), part("Q", 2, 300)], [offer("A", 1300, 10)]))
     plan = improved(instance, [PatternUse(0, (1, 1), 2)], never, Parameters())
-    assert plan == [PatternUse(0, (2, 0), 1), PatternUse(0, (0, 2), 1)] or plan == [
-        PatternUse(0, (0, 2), 1),
-        PatternUse(0, (2, 0), 1),
-    ]
+    assert len(plan) == 2
+    assert set(plan) == {PatternUse(0, (2, 0), 1), PatternUse(0, (0, 2), 1)}
 
 
 def test_an_exchange_keeps_every_part() -> None:

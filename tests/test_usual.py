@@ -15,7 +15,7 @@ def test_every_size_is_understood_as_it_stands() -> None:
     for size in sizes:
         section = read_section(size, standard=None, standard_of=workshop.standard)
         assert section.designation == size
-        assert section.listed or section.family in (Family.EA, Family.UA)
+        assert section.listed, size
     assert len(set(sizes)) == len(sizes)
 
 
