@@ -21,7 +21,9 @@ def test_what_is_typed_is_read_as_in_the_lists(tmp_path: Path) -> None:
     state = piece.state
     assert (piece.mark, piece.material.standard, piece.material.finish) == (mark, "ASTM A500", "galvanised")
     assert (state.length, state.grade, state.wall) == (47 * INCH + INCH // 4, "A500 B", 29464 * MM // 10_000)
-    assert (state.end_a.value, state.angle_b, state.value) == ("mill", 22_500_000, 3_000_000)
+    # The slanted end is end A, whichever was typed so.
+    assert (state.end_a.value, state.angle_a) == ("sawn", 22_500_000)
+    assert (state.end_b.value, state.angle_b, state.value) == ("mill", 0, 3_000_000)
     assert actions.rack_show(rack, at_least="48") == ()
 
 
