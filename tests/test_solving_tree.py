@@ -76,6 +76,17 @@ def test_what_is_claimed_is_true(seed: int) -> None:
     assert outcome.cost == truth
 
 
+@pytest.mark.parametrize("seed", seeds(120))
+def test_what_is_claimed_is_true_where_bars_are_filled_to_the_brim_first(seed: int) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    outcome = run(instance, Parameters(tight_pieces=1, tight_left=2))
+    truth = least_cost(instance, root(instance))
+    assert (outcome.cost if outcome.plan is not None else None) == truth
+    if outcome.plan is not None:
+        assert covers(instance, outcome.plan)
+        assert outcome.bound <= outcome.cost == total_cost(instance, outcome.plan)
+
+
 def test_non_round_up_with_the_demand_in_view_is_proven_by_its_leaves() -> None:
     """M. Fieldhouse, The duality gap in trim problems, SICUP Bulletin 5(4), 1990: 259/132 rounds up to 2, 3 are needed.
 

@@ -35,7 +35,7 @@ def _greedy_fill(instance: Instance, index: int, wanted: Sequence[int], order: S
     return tuple(counts)
 
 
-def _times(pattern: Pattern, wanted: Sequence[int], most: int) -> int:
+def repeats(pattern: Pattern, wanted: Sequence[int], most: int) -> int:
     """How often a pattern can be repeated without making more than is wanted."""
     return max(1, min([most] + [w // n for w, n in zip(wanted, pattern, strict=True) if n]))
 
@@ -59,7 +59,7 @@ def first_fit(
                 break
         else:
             return None
-        times = _times(pattern, wanted, left[index])
+        times = repeats(pattern, wanted, left[index])
         plan.append(PatternUse(index, pattern, times))
         left[index] -= times
         wanted = [w - times * n for w, n in zip(wanted, pattern, strict=True)]
@@ -128,7 +128,7 @@ def fill_by_duals(
         if choice is None:
             return None
         _, index, pattern = choice
-        times = _times(pattern, wanted, left[index])
+        times = repeats(pattern, wanted, left[index])
         plan.append(PatternUse(index, pattern, times))
         left[index] -= times
         wanted = [w - times * n for w, n in zip(wanted, pattern, strict=True)]

@@ -17,6 +17,7 @@ from typing import TypeAlias
 
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.constructive import fill_by_duals, first_fit, preferences
+from cutplan.solving.instance import Instance
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
 from cutplan.solving.solver_pieces import Pattern
@@ -24,9 +25,7 @@ from cutplan.solving.solver_pieces import Pattern
 
 def round_down(generator: ColumnGenerator, solution: MasterSolution) -> list[list[PatternUse]]:
     """Whole bars of an LP solution, the rest filled once by duals and by first fit in several orders."""
-    instance = generator.instance
-    state = PartialPlan([], list(instance.demand), [source.most for source in instance.sources])
-    state = _fix_whole(generator, solution, state)
+    instance, state = generator.instance, whole_bars_of(generator, solution)
     if not any(state.wanted):
         return [state.plan]
     plans = []
@@ -58,12 +57,22 @@ class PartialPlan:
     wanted: list[int]
     left: list[int]
 
+    @classmethod
+    def of(cls, instance: Instance) -> PartialPlan:
+        """Nothing fixed."""
+        return cls([], list(instance.demand), [source.most for source in instance.sources])
+
     def fix(self, bars: PatternUse) -> PartialPlan:
         """The state with those bars fixed too."""
         left = list(self.left)
         left[bars.source] -= bars.count
         wanted = [max(0, w - bars.count * n) for w, n in zip(self.wanted, bars.pattern, strict=True)]
         return PartialPlan([*self.plan, bars], wanted, left)
+
+
+def whole_bars_of(generator: ColumnGenerator, solution: MasterSolution) -> PartialPlan:
+    """The whole bars of an LP solution."""
+    return _fix_whole(generator, solution, PartialPlan.of(generator.instance))
 
 
 def _fix_whole(generator: ColumnGenerator, solution: MasterSolution, state: PartialPlan, every: int = 1) -> PartialPlan:

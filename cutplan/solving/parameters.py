@@ -58,6 +58,16 @@ class Parameters:
     dive_missing: float = 1e-6
     """Parts left out by an LP solution above which a dive goes no further. Own choice."""
 
+    # Bars filled to the brim.
+    tight_pieces: int = 150
+    """Different parts from which on a plan of such bars is made before an LP is solved. Own choice."""
+    tight_left: int = 80
+    """Parts that are left to a search of their own; with more, or fewer, its plans are dearer. Measured."""
+    tight_nodes: int = 8
+    """Nodes of that search. Own choice."""
+    tight_tries: int = 12
+    """LP solutions whose whole bars are completed so. Own choice."""
+
     # Integer programs.
     whole_columns: int = 4_000
     """Known columns that an integer program is given. Own choice."""

@@ -19,14 +19,16 @@ from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.component_branching import branched, candidate, children
 from cutplan.solving.constructive import first_fit, preferences
+from cutplan.solving.dive import PartialPlan, whole_bars_of
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
 from cutplan.solving.listed_branching import branched_over_list
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
 from cutplan.solving.parameters import Parameters
-from cutplan.solving.plans import PatternUse
+from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.pricing import working_step
+from cutplan.solving.tight import filled, left_over, put_back
 from cutplan.units import Length, ceil_div, kg_text, money_text
 
 
@@ -126,6 +128,8 @@ class TreeSearch:
         # Cases of bar counts alone: what their number is limited by.
         self._counted = 0
         self._closer: NodeCloser | None = None
+        # LP solutions whose whole bars were completed by bars filled to the brim.
+        self._completed = 0
 
     def run(self) -> Outcome:
         """Search until proven or a limit strikes.
@@ -199,6 +203,10 @@ class TreeSearch:
         self._frontier = replace(self._frontier, fathomed=(first,))
         if incumbent.fathoms(first.bound) or self._stopped():
             return
+        if len(instance.pieces) >= self.parameters.tight_pieces:
+            self._complete(PartialPlan.of(instance))
+            if incumbent.fathoms(first.bound) or self._stopped():
+                return
         generator = ColumnGenerator(instance, penalty, self.clock, self.parameters)
         if self._stopped():
             return
@@ -289,7 +297,36 @@ class TreeSearch:
         node = Bounder(closer.generator, self.incumbent, self.parameters, self._unit).bounded(ranges, splits)
         if node.relaxation.solution.uses and not self.incumbent.fathoms(node.bound):
             closer.round_down(node.relaxation)
+            if self._completed < self.parameters.tight_tries and not self.incumbent.fathoms(node.bound):
+                self._completed += self._complete(whole_bars_of(closer.generator, node.relaxation.solution))
         return node
+
+    def _complete(self, state: PartialPlan) -> bool:
+        """Complete a plan by bars filled to the brim, and by a search for the last parts; False where these are all."""
+        instance, parameters = self.instance, self.parameters
+        most = parameters.tight_left
+        if not instance.space.adds_up or sum(state.wanted) <= most:
+            return False
+        state = filled(instance, state, most)
+        if sum(state.wanted) > most:
+            return True
+        if not any(state.wanted):
+            self.incumbent.offer(state.plan)
+            return True
+        rest, places = left_over(instance, state)
+        brief = replace(
+            parameters, nodes=parameters.tight_nodes, dives=1, node_dives=1, divided_first=0, divided=0, listed=0
+        )
+        clock = Clock(deadline=self.clock.deadline)
+        # Where few left overs may be kept, the cost of the rest depends on what is fixed.
+        cutoff = None if instance.kept_counts else self.incumbent.cutoff() - total_cost(instance, state.plan)
+        outcome = TreeSearch(rest, brief, clock, cutoff=cutoff).run()
+        self.clock.count(clock)
+        if clock.stopped_by in ("user", "time limit"):
+            self.clock.stopped_by = clock.stopped_by
+        if outcome.plan is not None:
+            self.incumbent.offer([*state.plan, *put_back(instance, outcome.plan, places)])
+        return True
 
     def _branched(self, closer: NodeCloser, node: Node, work: int, *, by_parts: bool = True) -> list[Node]:
         def bounded(splits: Splits) -> Node:

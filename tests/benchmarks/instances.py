@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import itertools
 import json
 import os
 import random
@@ -112,11 +113,12 @@ def shop_jobs(
     cut_charges: bool = False,
     mitred: Mitres = Mitres.NONE,
     carry: bool = False,
+    pieces: int = 0,
 ) -> Iterator[Instance]:
     """Made-up jobs of a workshop; the n-th is the same for every ``count``, whatever else is counted."""
     counted = {"offcut_value": offcut_value, "cut_charges": cut_charges, "carry": carry}
     for number in range(1, count + 1):
-        yield shop_job(lengths, seed=seed, number=number, mitred=mitred, **counted)
+        yield shop_job(lengths, seed=seed, number=number, mitred=mitred, pieces=pieces, **counted)
 
 
 def shop_job(
@@ -128,13 +130,15 @@ def shop_job(
     cut_charges: bool = False,
     mitred: Mitres = Mitres.NONE,
     carry: bool = False,
+    pieces: int = 0,
 ) -> Instance:
     """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source).
 
     With ``cut_charges`` the merchant cuts its bars to plan; a cut of an offcut, made in the workshop, counts for less.
     With ``carry`` nothing longer than 4 m is brought home, and the merchant cuts all lengths for that, at 2 a cut;
     parts are then no longer than 3.9 m.
-    Where half the parts are ``mitred``, two in three of those are at both ends.
+    Where half the parts are ``mitred``, two in three of those are at both ends. Of each length there are one to five,
+    or as many as it takes to so many ``pieces``, divided by chance.
     """
     draw = random.Random(f"{lengths} {seed} {number}")
     saw = Saw(
@@ -148,6 +152,10 @@ def shop_job(
         builders.part(f"S{place}", draw.randint(1, 5), length, section=section)
         for place, length in enumerate(draw.sample(range(150, 3901 if carry else 5801), lengths), start=1)
     ]
+    if pieces:
+        shares = random.Random(f"{pieces} of {lengths} {seed} {number}")
+        up_to = [0, *sorted(shares.sample(range(1, pieces), lengths - 1)), pieces]
+        parts = [replace(part, quantity=b - a) for part, (a, b) in zip(parts, itertools.pairwise(up_to), strict=True)]
     if mitred is not Mitres.NONE:
         parts = [_with_mitres(part, random.Random(f"mitred {part.mark} {seed} {number}"), mitred) for part in parts]
     offcuts = []
@@ -171,7 +179,9 @@ def shop_job(
         longest = CARRY
         merchants = (Merchant(name=offers[0].merchant, cuts_to_carry=True, carry_cut_charge=2 * CURRENCY),)
     return Instance(
-        set=shop_set(lengths, offcut_value=offcut_value, cut_charges=cut_charges, mitred=mitred, carry=carry),
+        set=shop_set(
+            lengths, offcut_value=offcut_value, cut_charges=cut_charges, mitred=mitred, carry=carry, pieces=pieces
+        ),
         name=f"seed {seed} job {number}",
         job=builders.job(
             parts,
@@ -199,8 +209,20 @@ def _with_mitres(part: Part, draw: random.Random, mitred: Mitres) -> Part:
 
 
 def shop_set(
-    lengths: int, *, offcut_value: bool, cut_charges: bool, mitred: Mitres = Mitres.NONE, carry: bool = False
+    lengths: int,
+    *,
+    offcut_value: bool,
+    cut_charges: bool,
+    mitred: Mitres = Mitres.NONE,
+    carry: bool = False,
+    pieces: int = 0,
 ) -> str:
     """What a set of made-up jobs is called."""
-    named = ("offcut value" * offcut_value, "cut charges" * cut_charges, mitred.value, "carry 4 m" * carry)
+    named = (
+        f"{pieces:,} pieces" * bool(pieces),
+        "offcut value" * offcut_value,
+        "cut charges" * cut_charges,
+        mitred.value,
+        "carry 4 m" * carry,
+    )
     return ", ".join((f"shop {lengths} lengths", *(words for words in named if words)))

@@ -34,7 +34,7 @@ from tests.benchmarks import record, versus
 from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, Mitres, find, read_set, shop_jobs, shop_set
 
 DONE, FAULT, INTERRUPTED = 0, 1, 130
-SHOP_LENGTHS = (10, 20, 40, 60)
+SHOP_LENGTHS = (10, 20, 40, 60, 200)
 MITRED = {"one": Mitres.ONE_ANGLE, "two": Mitres.TWO_ANGLES, "leg": Mitres.ONE_LEG}
 
 
@@ -162,6 +162,7 @@ def _batches(asked: argparse.Namespace) -> Iterator[Batch]:
             "cut_charges": asked.cut_charges,
             "mitred": MITRED.get(asked.mitred, Mitres.NONE),
             "carry": asked.carry,
+            "pieces": asked.pieces,
         }
         make = partial(shop_jobs, asked.shop, seed=asked.seed, count=asked.count, **counted)
         yield Batch(shop_set(asked.shop, **counted), f"seed {asked.seed}", make)
@@ -186,6 +187,13 @@ def _parser() -> argparse.ArgumentParser:
         "--mitred", nargs="?", const="one", choices=tuple(MITRED), help="half the parts, at one angle if not said"
     )
     parser.add_argument("--carry", action="store_true", help="made-up jobs: lengths are cut to be carried, 4 m at most")
+    parser.add_argument(
+        "--pieces",
+        type=_positive,
+        default=0,
+        metavar="N",
+        help="made-up jobs: so many parts, not one to five of a length",
+    )
     parser.add_argument("--apart", action="store_true", help="plan each once more with no cuts shared by mitres")
     parser.add_argument("--versus", action="store_true", help="race textbook models to the same cost")
     return parser
