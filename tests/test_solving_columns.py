@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Sequence
+from typing import Any
 
 import pytest
 
@@ -16,6 +18,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column, Master
 from cutplan.solving.nodes import Splits
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.pricing import Best, Grid
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of, some_instance
@@ -188,3 +191,39 @@ def test_fewer_patterns_seem_free_by_duals_from_the_midst() -> None:
         return sum(sum(n * y for n, y in zip(one, duals, strict=True)) > 1e6 - 1 for one in sets)
 
     assert 0 < free(centred.duals) <= free(relaxation.duals)
+
+
+class Asked(Clock):
+    """A clock that counts how often it is asked, and strikes at one time."""
+
+    asked = 0
+    strikes_at = 10**9
+
+    def struck(self) -> bool:
+        self.asked += 1
+        return self.asked >= self.strikes_at
+
+
+def many_sources() -> Instance:
+    draw = random.Random(3)
+    parts = [builders.part(f"M{n}", draw.randint(1, 5), draw.randint(200, 3000)) for n in range(12)]
+    offers = [builders.offer(f"P{n}", 5000 + 137 * n, 60 + 2 * n) for n in range(15)]
+    return instance_for(builders.job(parts, offers))
+
+
+@pytest.mark.parametrize("strikes_at", [1, 40, 80])
+def test_no_two_bars_are_priced_after_time_is_up(strikes_at: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """All bars that one table serves were: with the stock of a dozen merchants that took seconds on a busy machine."""
+    made = generator(many_sources())
+    clock = made.clock = Asked(deadline=1e9)
+    clock.strikes_at = strikes_at
+    after, best = [], Grid.best
+
+    def seen(*given: Any) -> Best:
+        after.append(clock.asked >= strikes_at)
+        return best(*given)
+
+    monkeypatch.setattr(Grid, "best", seen)
+    made.relax(made.root_ranges, made.instance.demand, math.inf, 400)
+    assert clock.asked >= strikes_at
+    assert sum(after) <= 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from cutplan.solving.instance import Instance
@@ -83,6 +85,23 @@ def test_a_column_enters_once(instance: Instance) -> None:
     assert not lp.add(two_part_columns()[0])
     assert lp.add(Column(1, (2, 0), 12_000_000)), "the same set from another bar is another column"
     assert len(lp.columns) == 5
+
+
+def test_all_ways_to_the_optimum_have_the_time_of_one(monkeypatch: pytest.MonkeyPatch, instance: Instance) -> None:
+    """Each had all of it: a linear program that time ran out for was begun twice more."""
+    now, given = 100.0, list[float]()
+
+    def solves(how: str, seconds: float) -> bool:
+        nonlocal now
+        given.append(seconds)
+        now += min(seconds, 4.0)
+        return False
+
+    made = master(instance)
+    monkeypatch.setattr(time, "monotonic", lambda: now)
+    monkeypatch.setattr(made, "_solves", solves)
+    assert made.solve(5.0) is None
+    assert given == [5.0, 1.0]
 
 
 def test_where_the_lowest_of_some_planes_is_highest() -> None:

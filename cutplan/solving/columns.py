@@ -269,12 +269,16 @@ class ColumnGenerator:
             dtype, (duals, keep_dual) = np.int64, whole(at.duals, at.keep_dual, unit)
         least_reduced = [math.inf] * len(partition.blocks)
         columns: list[Column] = []
-        for number, blocks in enumerate(grid.alike()):
-            if number and self.clock.struck():
+        priced = 0
+        for blocks in grid.alike():
+            if priced and self.clock.struck():
                 return None
             tables = grid.tables(duals, dtype, unit=unit or 1, blocks=blocks)
             self.clock.work += sum(table.cap + self.parameters.row_cells for table in tables.values()) * len(at.duals)
             for index in blocks:
+                if priced and self.clock.struck():
+                    return None
+                priced += 1
                 best = grid.best(index, tables, duals, unit or 1, keep_dual)
                 least_reduced[index] = int(best.value) if unit and best.value < math.inf else float(best.value)
                 block, within = partition.blocks[index], partition.within[index]
@@ -329,7 +333,8 @@ class ColumnGenerator:
         most = self.parameters.others
         turn = self.clock.rounds * most % len(order) if len(order) > most else 0
         for i in order[turn:] + order[:turn]:
-            if len(found) >= most:
+            # What one of them may be cut to can take a while to find out.
+            if len(found) >= most or self.clock.struck():
                 break
             if i in covered or grid.takes[i] > cap or not served[i]:
                 continue
