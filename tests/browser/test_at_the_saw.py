@@ -39,7 +39,15 @@ def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, serv
     assert ticked() == 1
 
     one.context.set_offline(True)
-    cut(one, 10)
+    cut(one, 1)
+    expect(one.locator("#waiting")).to_have_text("1 tick waits for the network")
+    seen = one.locator("#waiting").evaluate("""(line) => {
+      window.scrollTo(0, 0);
+      const box = line.getBoundingClientRect();
+      return document.elementFromPoint(box.left + box.width / 2, box.bottom - 3) === line;
+    }""")
+    assert seen, "it lies below the screen, or under its foot"
+    cut(one, 9)
     expect(one.locator("#waiting")).to_have_text("10 ticks wait for the network")
     assert ticked() == 1
     with pytest.raises(Error, match="ERR_INTERNET_DISCONNECTED"):
