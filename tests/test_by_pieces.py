@@ -78,7 +78,7 @@ def decided(parts: list[int], terms: Yard, bench: Bench) -> tuple[bool, Fraction
         return False, None
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
     done = NodeCloser(generator, incumbent, Parameters()).decide_by_pieces(node, EFFORT)
-    return done, None if incumbent.plan is None else Fraction(incumbent.cost, CURRENCY)
+    return bool(done), None if incumbent.plan is None else Fraction(incumbent.cost, CURRENCY)
 
 
 @pytest.mark.parametrize("seed", seeds(300))

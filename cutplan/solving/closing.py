@@ -51,11 +51,12 @@ class NodeCloser:
         likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.parameters.whole_columns]
         self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
 
-    def decide_by_pieces(self, node: Node, effort: float) -> bool:
+    def decide_by_pieces(self, node: Node, effort: float) -> bool | None:
         """List what pieces of lengths cut for the carry may hold, for plans of the least cost at first.
 
         Where bars cost what their pieces say. A cheaper plan that is found is offered. True when nothing cheaper than
-        that exists in the node. An integer program over each list may work for ``effort``.
+        that exists in the node, None where there is too much to list. An integer program over each list may work for
+        ``effort``.
         """
         generator, incumbent, parameters = self.generator, self.incumbent, self.parameters
         instance, clock = generator.instance, generator.clock
@@ -65,7 +66,7 @@ class NodeCloser:
             gap = reach - bound + parameters.gap_slack * abs(reach)
             found = listed(generator, node.relaxation, gap, parameters.pieces_listed, clock.struck)
             if found is None:
-                return False
+                return None
             seconds = clock.seconds_left
             chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, reach + 1, effort, seconds)
             if chosen is not None:

@@ -255,12 +255,6 @@ class TreeSearch:
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters = self.parameters
-            by_pieces = told_by_pieces(closer.generator)
-            effort = parameters.pieces_last_effort if last else parameters.pieces_effort
-            if by_pieces and not self._is_decided(node) and closer.decide_by_pieces(node, effort):
-                self._decided.append(node.ranges)
-            if incumbent.fathoms(node.bound):
-                return fathomed
             if self._is_decided(node):
                 pass
             elif last:
@@ -269,8 +263,8 @@ class TreeSearch:
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
                 closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
-            elif not by_pieces:
-                # With all counts settled, lists for pieces find in less time what dives do before that.
+                self._list_pieces(closer, node, parameters.pieces_last_effort)
+            elif not self._list_pieces(closer, node, parameters.pieces_effort):
                 closer.look_within(node, parameters.node_dives, parameters.node_effort, thorough=False)
             if incumbent.fathoms(node.bound):
                 return fathomed
@@ -284,6 +278,16 @@ class TreeSearch:
                 # What was cut short says less than what is known of both.
                 return replace(frontier, deferred=(*frontier.deferred, node))
         return frontier.wait(nodes)
+
+    def _list_pieces(self, closer: NodeCloser, node: Node, effort: float) -> bool:
+        """Try to decide a node by what pieces of lengths hold; False where these tell nothing or are too many."""
+        if not told_by_pieces(closer.generator) or self.incumbent.fathoms(node.bound):
+            return False
+        decided = closer.decide_by_pieces(node, effort)
+        if decided:
+            self._decided.append(node.ranges)
+        # Where pieces were listed, dives are left to nodes in which all counts are settled: there they take less time.
+        return decided is not None
 
     def _is_decided(self, node: Node) -> bool:
         """Is it known that no plan of a node is cheaper than the incumbent, although its bound is lower?"""
