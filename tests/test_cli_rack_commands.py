@@ -22,8 +22,9 @@ def said(*words: str) -> str:
     return result.stdout
 
 
-def test_a_day_at_the_rack() -> None:
-    assert said("rack", "add", "SHS 40x40x3", "1240", "--place", "B2", "--who", "Ines") == "Mark to paint: A1\n"
+def test_a_day_at_the_rack(shop: Path) -> None:
+    first = said("rack", "add", "SHS 40x40x3", "1240", "--place", "B2", "--who", "Ines")
+    assert first == f"Mark to paint: A1\nA new ledger is begun: {shop / 'rack.ledger'}\n"
     assert said("rack", "add", "FL 50x6", "600", "--quantity", "2") == "Marks to paint: C1, E1\n"
     assert "A1           1240 mm  place B2" in said("rack", "show", "--section", "40x40x3 SHS")
     assert said("rack", "move", "a1", "c1", "--place", "C3").count("Moved to C3") == 2
@@ -41,7 +42,8 @@ def test_a_day_at_the_rack() -> None:
 
 def test_a_list(shop: Path) -> None:
     (shop / "old.csv").write_text("Mark,Section,Length\nR1,SHS 40x40x3,1240\n")
-    assert said("rack", "read", "old.csv") == "Put on the rack: R1\n"
+    begun = f"A new ledger is begun: {shop / 'rack.ledger'}"
+    assert said("rack", "read", "old.csv") == f"Put on the rack: R1\n{begun}\n"
     (shop / "old.csv").write_text("Mark,Section,Length\nR2,SHS 40x40x3,1240\n")
     assert document(run("rack", "read", "old.csv", "--json")) == {"marks": ["R2"]}
 

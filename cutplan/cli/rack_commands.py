@@ -114,6 +114,7 @@ def add(
 
     Prints the mark to paint on it. Several alike get a mark each, full lengths (two mill ends) one together.
     """
+    begun = not rack.path.exists()
     marks = actions.rack_add(
         rack,
         section,
@@ -137,9 +138,15 @@ def add(
         value=value,
         photo=photo,
     )
-    return Answer(
-        lambda: {"marks": list(marks)}, lambda: f"{'Mark' if len(marks) == 1 else 'Marks'} to paint: {', '.join(marks)}"
-    )
+    told = f"{'Mark' if len(marks) == 1 else 'Marks'} to paint: {', '.join(marks)}"
+    return Answer(lambda: {"marks": list(marks)}, lambda: _with_begun(told, rack, begun=begun))
+
+
+def _with_begun(told: str, rack: actions.Rack, *, begun: bool) -> str:
+    """What was done, and that it began a ledger: in another folder than meant nobody would look for it there."""
+    from cutplan.words.rack_words import ledger_begun
+
+    return "\n".join([told, ledger_begun(rack.path)]) if begun else told
 
 
 @rack_app.command("read")
@@ -155,8 +162,10 @@ def read(
 
     The marks in the list stay; all its pieces are put on the rack, or none.
     """
+    begun = not rack.path.exists()
     marks = actions.rack_read(rack, rack_file, reason=reason or "")
-    return Answer(lambda: {"marks": list(marks)}, lambda: f"Put on the rack: {', '.join(marks)}")
+    told = f"Put on the rack: {', '.join(marks)}"
+    return Answer(lambda: {"marks": list(marks)}, lambda: _with_begun(told, rack, begun=begun))
 
 
 @rack_app.command("write")

@@ -10,6 +10,8 @@ from cutplan.units import Length, Printing, angle_text, length_text, mass_text, 
 from cutplan.words.naming import material_name, time_text
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from cutplan.rack.backup import Lost, Restored
     from cutplan.rack.handling import Undone
     from cutplan.rack.pieces import Hold, Life, Material, Movement, Standing, State
@@ -87,6 +89,11 @@ def _holds(piece: Standing) -> list[str]:
         f"{f'{hold.quantity} ' if piece.quantity > 1 else ''}held for {hold.job} up to {hold.until}"
         for hold in piece.holds
     ]
+
+
+def ledger_begun(path: Path) -> str:
+    """That there was no ledger, and where one now is."""
+    return f"A new ledger is begun: {path}"
 
 
 def listed_square(pieces: Sequence[Standing]) -> list[str]:
