@@ -195,19 +195,33 @@ def test_an_angle_is_laid_on_its_other_leg_where_a_part_is_turned_about() -> Non
     assert [line for line in words if line.endswith(" x P")] == ["2 x P", "2 x P"]
 
 
-def test_an_angle_is_turned_end_for_end_where_a_tube_is_rolled() -> None:
-    """Rolled half over it would stand on an edge; common practice, no source."""
+REVERSED = {"half over": (1, -1), "end for end": (-1, -1)}
+"""What becomes of along and across, seen from above: about the bar's own axis, and about an upright one."""
+
+
+@pytest.mark.parametrize("half_over", [True, False])
+def test_what_is_told_between_opposite_slants_makes_the_one_of_the_other(half_over: bool) -> None:
+    """A slant is across over along: reversed both, as where a bar is turned about on the table, it is what it was."""
+    made = nested_row.frame()
+    rows = tuple(replace(row, half_over=half_over) for row in cuts(made, nested_row.planned(made, nested_row.row())))
+    for some in (rows, tuple(replace(row, shared=False) for row in rows)):
+        moved = [line for line in told(steps_of(some, MILLIMETRES)) for movement in REVERSED if movement in line]
+        assert moved
+        for line in moved:
+            assert ("on packing" in line) != half_over, "an angle or a tee does not lie so by itself; from memory"
+            (movement,) = [movement for movement in REVERSED if movement in line]
+            along, across = REVERSED[movement]
+            assert across / along == -1, line
+
+
+def test_an_angle_is_rolled_on_packing_where_a_tube_lies_by_itself() -> None:
     made = nested_row.frame()
     rows = cuts(made, nested_row.planned(made, nested_row.row()))
     assert all(row.half_over for row in rows)
     angles = tuple(replace(row, half_over=False) for row in rows)
-    words = told(steps_of(angles, MILLIMETRES))
-    assert words[1] == (
-        "TURN THE BAR: end for end before each cut, the same side down; each cut ends one part and begins the next"
+    assert told(steps_of(angles, MILLIMETRES))[1] == (
+        "ROLL THE BAR: half over before each cut, underside up, on packing; each cut ends one part and begins the next"
     )
-    alone = told(steps_of(tuple(replace(row, shared=False) for row in angles), MILLIMETRES))
-    assert not any("half over" in line for line in alone)
-    assert any("turn it end for end" in line for line in alone)
     assert told(steps_of(angles, MILLIMETRES, Swings.BOTH_WAYS)) == told(steps_of(rows, MILLIMETRES, Swings.BOTH_WAYS))
 
 

@@ -172,7 +172,7 @@ class _Bench:
     def _between(self, one: CutRow, other: CutRow, *, strokes: int) -> Change:
         """The two cuts between equal parts that do not share one, and how the bar is moved or the saw swung."""
         far, near, next_far = one.slants[1], other.slants[0], other.slants[1]
-        change = "roll half over" if one.half_over else "turn it end for end"
+        change = "roll half over" if one.half_over else "roll half over on packing"
         change = change if self.swings is Swings.ONE_WAY else "swing the saw"
         angle = end_text(other.angle_a)
         cut = f"SET {angle}, cut the free end" if one.angle_b != other.angle_a else f"cut the free end {angle}"
@@ -203,9 +203,9 @@ class _Bench:
         when = f" {when}" if when else ""
         if self.swings is Swings.BOTH_WAYS:
             return Change(what="SWING THE SAW", how=f"to the other side{when}{what_then}")
-        if cut.half_over:
-            return Change(what="ROLL THE BAR", how=f"half over{when}, underside up{what_then}")
-        return Change(what="TURN THE BAR", how=f"end for end{when}, the same side down{what_then}")
+        # Turned end for end on the table it would get the same slant again: seen from above, half a turn changes none.
+        packing = "" if cut.half_over else ", on packing"
+        return Change(what="ROLL THE BAR", how=f"half over{when}, underside up{packing}{what_then}")
 
 
 def _where(before: CutRow) -> str:
