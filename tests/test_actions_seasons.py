@@ -128,6 +128,7 @@ def test_draws_side_by_side_come_to_the_same(lists: list[Path]) -> None:
     assert "keep=2 m, draw 2 of 2: 3 of 3 jobs" in told
 
 
+@pytest.mark.thorough
 def test_a_job_without_a_plan_is_told_from_another_process(lists: list[Path]) -> None:
     lists[1].write_text(f"{HEAD}B,2,SHS 40x40x3,2600\n")
     Path("prices.csv").write_text("Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,3000,10,each,1\n")

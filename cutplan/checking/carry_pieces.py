@@ -22,6 +22,7 @@ from cutplan.checking.sources import (
     mill_end_trim,
     offcut_source,
     offer_source,
+    squaring_trim,
     work_on,
 )
 from cutplan.model import (
@@ -65,14 +66,13 @@ def _terms(job: Job, group: Group, offer: StockLength) -> _Terms | None:
         return None
     if within_carry(offer, shop):
         return None
-    squaring = saw.end_trim if saw.end_trim_includes_cut or not saw.end_trim else saw.end_trim + saw.kerf
     return _Terms(
         # The piece that is left over from the last cut may come longer, as the whole length may.
         most=max(shop.longest_carry, shop.longest_flagged) - offer.length + offer.counted,
         width=max(merchant.carry_kerf, _widest(group, saw)),
         short=merchant.carry_tolerance,
         mill=mill_end_trim(saw),
-        new=squaring if merchant.carry_cuts_squared else 0,
+        new=squaring_trim(saw) if merchant.carry_cuts_squared else 0,
         new_end=EndState.MILL if merchant.carry_cuts_squared else EndState.SAWN,
         charge=merchant.carry_cut_charge,
     )

@@ -63,7 +63,12 @@ class Source:
 
 def mill_end_trim(saw: Saw) -> Length:
     """What a mill end loses before use. [nm]"""
-    if saw.mill_ends_accepted or saw.end_trim == 0:
+    return 0 if saw.mill_ends_accepted else squaring_trim(saw)
+
+
+def squaring_trim(saw: Saw) -> Length:
+    """What squaring an end takes, its cut included. [nm]"""
+    if saw.end_trim == 0:
         return 0
     return saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
 

@@ -52,9 +52,9 @@ def test_a_list_of_that_name(name: str, tmp_path: Path) -> None:
     assert kept["job"]["name"].encode("utf-8", "surrogateescape") == NAMES[name]
     with open(path, "w", encoding="utf-8") as file:
         file.write(PARTS + "X,x,y,z\n")
-    done = command("check", os.fsdecode(path), *stock, "--json", cwd=tmp_path, text=False)
-    assert done.returncode == 1
-    assert json.loads(clean(done.stdout))["problems"]
+    checked = run("check", os.fsdecode(path), *stock, "--json")
+    assert checked.exit_code == 1
+    assert json.loads(clean(checked.stdout_bytes))["problems"]
     with pytest.raises(ProblemsFound) as found:
         read_job(Path(os.fsdecode(path)), stock=["6 m"])
     clean(plain(str(found.value)).encode("utf-8"))

@@ -70,12 +70,14 @@ def assert_true(record: dict[str, Any], seconds: float) -> None:
 needs_sets = pytest.mark.skipif(not sets(), reason="CUTPLAN_BENCHMARKS names no folder with benchmark sets")
 
 
+@pytest.mark.thorough
 @needs_sets
 @pytest.mark.parametrize("name", sets() or ["no sets"])
 def test_the_smallest_of_each_set(name: str) -> None:
     assert_true(records(name)[0], SECONDS)
 
 
+@pytest.mark.thorough
 @needs_sets
 @pytest.mark.parametrize(
     ("name", "of"),
