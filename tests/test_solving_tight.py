@@ -17,6 +17,12 @@ from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, most, some_instance
 
+STEPS = 200_000
+
+
+def never() -> bool:
+    return False
+
 
 def longest_first(instance: Instance) -> list[int]:
     return sorted(range(len(instance.pieces)), key=lambda i: (-instance.takes[i], i))
@@ -36,7 +42,7 @@ def most_filled(instance: Instance, index: int) -> int | None:
 def test_no_set_with_the_longest_part_fills_a_bar_more(seed: int) -> None:
     instance = some_instance(seed, most_parts=5, most_pieces=9)
     for index in range(len(instance.sources)):
-        pattern = fullest(instance, index, instance.demand, longest_first(instance))
+        pattern = fullest(instance, index, instance.demand, longest_first(instance), STEPS)
         truth = most_filled(instance, index)
         assert (instance.fill(pattern) if any(pattern) else None) == truth
         assert all(n <= most for n, most in zip(pattern, instance.demand, strict=True))
@@ -46,7 +52,22 @@ def test_of_sets_that_fill_a_bar_alike_one_of_long_parts_is_taken() -> None:
     """30 and 10 beside the 60, not four of 10: short parts fill later bars better."""
     parts = [builders.part("A", 1, 60), builders.part("B", 1, 30), builders.part("C", 5, 10)]
     instance = instance_for(builders.job(parts, [builders.offer("P", 100, 1)]))
-    assert fullest(instance, 0, instance.demand, [0, 1, 2]) == (1, 1, 1)
+    assert fullest(instance, 0, instance.demand, [0, 1, 2], STEPS) == (1, 1, 1)
+
+
+def test_what_shares_no_measure_is_counted_in_steps_and_fits() -> None:
+    """In nanometres the sums of one bar would take a gigabyte."""
+    parts = [builders.part(f"M{n}", 1, f"{300 + 17 * n}.{n:05}1") for n in range(60)]
+    instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 60)]))
+    assert instance.divisor < 1000, "less than a micrometre"
+    pattern = fullest(instance, 0, instance.demand, longest_first(instance), STEPS)
+    assert 5999 * MM < instance.fill(pattern) <= 6000 * MM
+
+
+def test_nothing_more_is_filled_once_it_is_stopped() -> None:
+    instance, asked = many(1), itertools.chain([False, False], itertools.repeat(True))
+    state = filled(instance, PartialPlan.of(instance), 20, STEPS, lambda: next(asked))
+    assert len(state.plan) == 2
 
 
 def many(seed: int, number: int = 60) -> Instance:
@@ -60,7 +81,7 @@ def many(seed: int, number: int = 60) -> Instance:
 @pytest.mark.parametrize("seed", seeds(60))
 def test_what_is_filled_and_what_is_left_are_all_parts(seed: int) -> None:
     instance = many(seed)
-    state = filled(instance, PartialPlan.of(instance), 20)
+    state = filled(instance, PartialPlan.of(instance), 20, STEPS, never)
     assert sum(state.wanted) <= 20
     rest, places = left_over(instance, state)
     alone = [PatternUse(0, rest.single(i), piece.demand) for i, piece in enumerate(rest.pieces)]
@@ -81,7 +102,7 @@ def test_of_very_many_lengths_less_than_half_is_scrap_of_what_first_fit_leaves()
         # The last kerf falls beside the bar where the parts come to its very end.
         return sum(bars.count * (6003 * MM - instance.fill(bars.pattern)) for bars in plan)
 
-    state = filled(instance, PartialPlan.of(instance), 40)
+    state = filled(instance, PartialPlan.of(instance), 40, STEPS, never)
     bars = sum(bars.count for bars in state.plan)
     first = first_fit(instance, [0], instance.demand, most(instance)) or []
     assert bars > 100
@@ -90,7 +111,7 @@ def test_of_very_many_lengths_less_than_half_is_scrap_of_what_first_fit_leaves()
 
 def test_the_length_of_least_price_for_its_room_is_filled_first() -> None:
     instance = many(1)
-    state = filled(instance, PartialPlan.of(instance), 20)
+    state = filled(instance, PartialPlan.of(instance), 20, STEPS, never)
     cheaper = instance.sources[1]
     assert (cheaper.price, cheaper.length) == (69_000_000, 7000 * 1_000_000)
     assert state.left[1] == 0
@@ -101,7 +122,7 @@ def test_the_length_of_least_price_for_its_room_is_filled_first() -> None:
 def test_nothing_is_filled_where_the_vice_could_not_hold_it() -> None:
     job = builders.job([builders.part("B", 90, 100)], [builders.offer("P1", 600, 8)], safe_hold=150)
     instance = instance_for(job)
-    state = filled(instance, PartialPlan.of(instance), 20)
+    state = filled(instance, PartialPlan.of(instance), 20, STEPS, never)
     assert state == PartialPlan.of(instance)
     assert covers(instance, [PatternUse(0, (4,), 23)])
 
@@ -110,4 +131,4 @@ def test_sets_that_are_no_sum_are_refused() -> None:
     mitred = builders.part("A", 30, 700, mitres=(45, 30))
     instance = instance_for(builders.job([mitred], [builders.offer("P", 6000, 60)], kerf=3))
     with pytest.raises(ValueError, match="no sum"):
-        filled(instance, PartialPlan.of(instance), 5)
+        filled(instance, PartialPlan.of(instance), 5, STEPS, never)

@@ -63,6 +63,8 @@ class Parameters:
     """Different parts from which on a plan of such bars is made before an LP is solved. Own choice."""
     tight_left: int = 80
     """Parts that are left to a search of their own; with more, or fewer, its plans are dearer. Measured."""
+    tight_steps: int = 200_000
+    """Steps of a bar in which sums are formed: a tenth of a millimetre of 20 m. Own choice."""
     tight_nodes: int = 8
     """Nodes of that search. Own choice."""
     tight_tries: int = 12

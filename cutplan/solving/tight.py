@@ -6,7 +6,7 @@ Which bars those are cut from is then worth a search of its own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from cutplan.model import SourceKind
@@ -16,12 +16,15 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.knapsack import chunks_of
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern
+from cutplan.units import ceil_div
 
 
-def filled(instance: Instance, state: PartialPlan, most_left: int) -> PartialPlan:
+def filled(
+    instance: Instance, state: PartialPlan, most_left: int, most_steps: int, stopped: Callable[[], bool]
+) -> PartialPlan:
     """Bars of the least price for their room, each filled to the brim, until no more than so many parts are wanted.
 
-    It ends sooner where no such bar is left, or the vice could not hold what would be cut from it.
+    It ends sooner where no such bar is left, the vice could not hold what would be cut from it, or it is ``stopped``.
 
     Raises
     ------
@@ -34,23 +37,24 @@ def filled(instance: Instance, state: PartialPlan, most_left: int) -> PartialPla
     bought = [s for s, source in enumerate(sources) if source.kind is SourceKind.BOUGHT and source.room > 0]
     order = sorted(range(len(state.wanted)), key=lambda i: (-instance.takes[i], i))
     for s in sorted(bought, key=lambda s: (sources[s].price / sources[s].room, s)):
-        while state.left[s] and sum(state.wanted) > most_left:
+        while state.left[s] and sum(state.wanted) > most_left and not stopped():
             order = [i for i in order if state.wanted[i]]
-            pattern = fullest(instance, s, state.wanted, order)
+            pattern = fullest(instance, s, state.wanted, order, most_steps)
             if not any(pattern) or not instance.allowed(s, pattern):
                 break
             state = state.fix(PatternUse(s, pattern, repeats(pattern, state.wanted, state.left[s])))
     return state
 
 
-def fullest(instance: Instance, index: int, wanted: Sequence[int], order: Sequence[int]) -> Pattern:
+def fullest(instance: Instance, index: int, wanted: Sequence[int], order: Sequence[int], most_steps: int) -> Pattern:
     """The longest part that a bar can hold, and what fills the bar most beside it; of such sets one of long parts.
 
-    ``order`` names the parts, longest first. None of them at all where the bar can hold none.
+    ``order`` names the parts, longest first. None of them at all where the bar can hold none. A bar is counted in
+    ``most_steps`` at most, what parts take rounded up to these.
     """
-    step = instance.divisor
+    step = max(instance.divisor, ceil_div(instance.sources[index].room, most_steps))
     room, served = instance.sources[index].room // step, instance.served[index]
-    takes = [take // step for take in instance.takes]
+    takes = [ceil_div(take, step) for take in instance.takes]
     counts = [0] * len(wanted)
     fitting = [i for i in order if wanted[i] and served[i] and takes[i] <= room]
     if not fitting:

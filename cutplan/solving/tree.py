@@ -311,7 +311,7 @@ class TreeSearch:
         most = parameters.tight_left
         if not instance.space.adds_up or sum(state.wanted) <= most:
             return False
-        state = filled(instance, state, most)
+        state = filled(instance, state, most, parameters.tight_steps, self._stopped)
         if sum(state.wanted) > most:
             return True
         if not any(state.wanted):
