@@ -22,6 +22,12 @@ def answers(path: str, rows: list[list[str]]) -> list[tuple[int, int, str]]:
     return [(one.row, one.column, one.problem.code) for one in actions.answered(Path(path), rows)]
 
 
+def test_a_finding_says_whether_it_stops_a_plan(parts: str) -> None:
+    mixed = [*GOOD, ["B", "1", "SHS 40x40x3", "47 in"]]
+    assert {one.stops for one in actions.answered(Path(parts), mixed)} == {False}
+    assert {one.stops for one in actions.answered(Path(parts), [*mixed, ["C", "x", "SHS 40x40x3", "1"]])} == {True}
+
+
 def test_every_finding_is_at_its_cell(parts: str) -> None:
     assert answers(parts, GOOD) == []
     rows = [*GOOD, ["B", "two", "SHS 40x40x3", "85O"]]

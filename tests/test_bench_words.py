@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cutplan.problems import Problem
-from cutplan.words.bench_words import NEXT, DeskJob, Where, standing_text
+from cutplan.words.bench_words import NEXT, DeskJob, Where, found_text, standing_text
 
 FAULT = Problem.statement("x", "y", "z", code="bench.field")
 
@@ -27,3 +27,9 @@ def test_where_a_job_stands(job: DeskJob, text: str) -> None:
 
 def test_there_is_a_next_thing_to_do_wherever_a_job_stands() -> None:
     assert set(NEXT) == set(Where)
+
+
+def test_findings_that_stop_no_plan_are_told_so() -> None:
+    assert found_text(0, stops=False) == "Nothing is wrong with it."
+    assert found_text(1, stops=True) == "1 finding, told at its cell or below the list."
+    assert found_text(2, stops=False) == "2 findings, told at its cell or below the list. Nothing of it stops a plan."

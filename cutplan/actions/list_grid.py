@@ -63,11 +63,15 @@ TEXT = Grid(rows=())
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answered:
-    """What the reader says of a list: each finding with its row and column, counted from 0, -1 where it has none."""
+    """What the reader says of a list: each finding with its row and column, counted from 0, -1 where it has none.
+
+    ``stops`` is false of a warning, with which a list may be planned.
+    """
 
     row: int
     column: int
     problem: Problem
+    stops: bool
 
 
 def grid_of(path: Path, sheet: str = "") -> Grid | None:
@@ -212,20 +216,20 @@ def answered_by(
     place = f'{path.name}, sheet "{of.sheet}",' if of.sheet else f"{path.name},"
     try:
         with _tried(path, rows, of) as tried:
-            return tuple(_answered(problem, place) for problem in warnings(tried))
+            return tuple(_answered(problem, place, stops=False) for problem in warnings(tried))
     except ProblemsFound as found:
-        return tuple(_answered(problem, place) for problem in found.problems)
+        return tuple(_answered(problem, place, stops=True) for problem in found.problems)
 
 
-def _answered(problem: Problem, begins: str) -> Answered:
+def _answered(problem: Problem, begins: str, *, stops: bool) -> Answered:
     """A finding of a file or its sheet, whose places begin so, at its cell; one of another at none."""
     place = _CELL.match(problem.where, len(begins)) if problem.where.startswith(begins) else None
     if place is None:
-        return Answered(row=-1, column=-1, problem=problem)
+        return Answered(row=-1, column=-1, problem=problem, stops=stops)
     column = -1
     for letter in place[2] or "":
         column = (column + 1) * 26 + ord(letter) - ord("A")
-    return Answered(row=int(place[1]) - 1, column=column, problem=problem)
+    return Answered(row=int(place[1]) - 1, column=column, problem=problem, stops=stops)
 
 
 def save_grid(path: Path, rows: Sequence[Sequence[str]], seen: str, sheet: str = "") -> None:

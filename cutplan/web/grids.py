@@ -88,7 +88,7 @@ def show(
         sections=sections(),
         wrong={(one.row, one.column): one.problem for one in found if one.column >= 0},
         problems=[one.problem for one in found],
-        sound=found_text(len(found)),
+        sound=found_text(len(found), stops=any(one.stops for one in found)),
         refused=refused,
         drawn=at.drawn(cells, grid),
         drawing=at.artist is not None,
@@ -152,7 +152,7 @@ def save(request: Request, at: GridPage, grid: Grid, form: Form) -> Response:
         return JSONResponse(
             {
                 "found": told,
-                "told": found_text(len(told)),
+                "told": found_text(len(told), stops=any(one.stops for one in found)),
                 "drawn": {str(row): svg for row, svg in at.drawn(rows, grid).items()},
             }
         )
