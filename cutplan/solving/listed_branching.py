@@ -154,7 +154,8 @@ class ListedNodes:
             ranges[block] = max(low, split.low), min(high, split.high)
         master.set_blocks(ranges)
         solution = master.solve(self.clock.seconds_left)
-        self.clock.work += (master.pivots * self.parameters.pivot_cells + len(rows.costs)) * len(instance.demand)
+        cells = master.pivots * self.parameters.pivot_cells + len(rows.costs) * self.parameters.listed_node_cells
+        self.clock.work += cells * len(instance.demand)
         relaxation = unsolved(instance)
         duals, keep_dual, split_duals = (0,) * len(instance.pieces), 0, [0] * len(splits)
         if solution is not None:

@@ -105,6 +105,9 @@ class Parameters:
     pieces_last_effort: float = 8.0
     """The same in a node whose bar counts cannot be branched on further. Measured: of four jobs of 20 lengths that were
     open after 2, two end at their bound."""
+    listed_node_cells: int = 30
+    """Cells of a pricing table that are filled in the time that a node over a list takes, for each pattern and part.
+    Measured."""
     gap_slack: float = 1e-6
     """What is added to the gap for floating point, as a fraction of the cutoff. Own choice."""
     finished: int = 2_000
