@@ -79,7 +79,7 @@ def append_landings(
 
 
 def _clear(answer: Answer) -> Length:
-    """The distance between the two faces that the parts were spaced in."""
+    """The distance between the two faces that the parts were spaced in. [nm]"""
     length = answer.steps[0].length
     assert length is not None
     return length
@@ -103,7 +103,7 @@ def _inner_face(part: Part) -> int:
 
 
 def _begins(part: Part, face: int, clear: Length, typed: str, workshop: Workshop) -> Length:
-    """Where the distance begins on a rail, from end A, of a mitred one from its long point."""
+    """Where the distance begins on a rail, from end A, of a mitred one from its long point. [nm]"""
     from cutplan.model.faces import face_numbers, outline
     from cutplan.units import length_text
 

@@ -33,7 +33,7 @@ def saw_angle(run: Length, rise: Length) -> Angle:
 
 
 def to_saw_down(length: Length, unit: str) -> Length:
-    """A length that was shared out, rounded down to what a saw can be set to: no gap gets less than was said."""
+    """A length that was shared out, rounded down to what a saw can be set to: no gap is less than was asked. [nm]"""
     step = INCH // 64 if unit == "in" else ROUNDED_UP_TO
     return length // step * step
 
@@ -42,7 +42,7 @@ def to_saw_up(length: Length, unit: str) -> Length:
     """A length that a root or a tangent yields, rounded up to what a saw can be set to.
 
     A tenth of a millimetre, as everywhere in cutplan, or 1/64 in where the workshop counts in inches. The few
-    nanometres by which the roots before it were rounded do not count.
+    nanometres by which the roots before it were rounded do not count. [nm]
     """
     step = INCH // 64 if unit == "in" else ROUNDED_UP_TO
     return ceil_div(length - _ROUNDED_BEFORE, step) * step

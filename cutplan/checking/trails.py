@@ -134,7 +134,7 @@ def _along(
     """Twice what is lost at least beyond half of each kerf from an end of a trail on; None where no row is left.
 
     A trail ends in its own component, at which of the ends there are is left open. Where trails meet the wider kerf is
-    lost; half of each is counted with the parts, so that twice what the wider one adds is the difference.
+    lost; half of each is counted with the parts, so that twice what the wider one adds is the difference. [nm]
     """
     found = []
     for out in {each for each in others if each[1] == entered[1]}:

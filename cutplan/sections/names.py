@@ -121,7 +121,7 @@ class Name:
 
 
 def meant_diameter(diameter: Length) -> Length:
-    """The listed diameter that a whole number of millimetres is a slip of; 0 when it is none."""
+    """The listed diameter that a whole number of millimetres is a slip of; 0 when it is none. [nm]"""
     if diameter % MM:
         return 0
     return next((listed for listed in _TUBE_DIAMETERS if abs(listed - diameter) <= MM // 2), 0)

@@ -185,7 +185,7 @@ def _sorted_out(
 
 
 def _gauge(text: str, number: str, table: str) -> Length:
-    """The wall that a gauge number means."""
+    """The wall that a gauge number means. [nm]"""
     if not table:
         known = " or ".join(f'"{name}"' for name in GAUGES)
         raise Refused(

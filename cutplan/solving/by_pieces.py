@@ -156,6 +156,6 @@ def _dealt_out(instance: Instance, lengths: PieceSets, number: int, sets: Sequen
 
 
 def _after(bar: _Bar, a: int, other: _Bar, b: int) -> Length:
-    """By how much both would be too full if they exchanged two pieces."""
+    """By how much both would be too full if they exchanged two pieces. [nm]"""
     more = other.fills[b] - bar.fills[a]
     return max(0, sum(bar.fills) + more - bar.room) + max(0, sum(other.fills) - more - other.room)

@@ -146,11 +146,11 @@ class Grid:
 
         return seen(self) == seen(other)
 
-    def given(self, index: int) -> Length:
+    def given(self, index: int) -> int:
         """Steps that the parts take which every bar of a block holds."""
         return sum(n * take for n, take in zip(self.blocks[index].least, self.takes, strict=True) if n)
 
-    def free(self, index: int) -> Length:
+    def free(self, index: int) -> int:
         """Most steps that may be added in a bar of a block to the parts that all hold; below 0 where there is none."""
         block, cap = self.blocks[index], self.caps[index]
         if block.kept:

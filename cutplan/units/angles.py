@@ -97,7 +97,7 @@ def _degrees(tangent: Fraction) -> float:
 def kerf_along(kerf: Length, angle: Angle) -> Length:
     """What a blade of width ``kerf`` takes along the bar at a cut ``angle`` from square.
 
-    kerf / cos(angle), rounded up to 0.1 mm; exactly ``kerf`` for a square cut.
+    kerf / cos(angle), rounded up to 0.1 mm; exactly ``kerf`` for a square cut. [nm]
     """
     if angle == 0:
         return kerf
@@ -108,7 +108,7 @@ def kerf_along(kerf: Length, angle: Angle) -> Length:
 def mitre_run(depth: Length, angle: Angle) -> Length:
     """Long point less short point of one mitred end: depth x tan(angle).
 
-    Exact at 45 degrees, rounded up to 0.1 mm otherwise.
+    Exact at 45 degrees, rounded up to 0.1 mm otherwise. [nm]
     """
     if angle == 0:
         return 0
@@ -121,7 +121,7 @@ def mitre_run(depth: Length, angle: Angle) -> Length:
 def mitre_saving(depth: Length, angle: Angle) -> Length:
     """How far two mitres reach into one another where one cut parts them: the same, rounded down to 0.1 mm.
 
-    Rounded up it would be taken from what the blade needs.
+    Rounded up it would be taken from what the blade needs. [nm]
     """
     exact = depth * math.tan(math.radians(angle / DEGREE))
     return depth if angle == 45 * DEGREE else math.floor(exact + 0.01) // ROUNDED_UP_TO * ROUNDED_UP_TO

@@ -178,7 +178,7 @@ class EndsReader:
         return True
 
     def _depth(self, row: Row, section: Section, said: Said) -> Length | None:
-        """The width of the face on the table; None with a problem noted when it is not clear."""
+        """The width of the face on the table; None with a problem noted when it is not clear. [nm]"""
         sides = section.mitre_depths
         how = self.workshop.printing
         lengths = " or ".join(length_text(side, how) for side in sides)
