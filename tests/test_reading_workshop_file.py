@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -48,7 +49,9 @@ def test_no_toml(text: str | bytes, where: str, tmp_path: Path) -> None:
     assert "TOML" in problem.accepted
 
 
-@pytest.mark.parametrize("number", ["0x" + "f" * 30_000, "9" * 30, "-9223372036854775809", "0b1" + "0" * 63])
+@pytest.mark.parametrize(
+    "number", ["0x" + "f" * 30_000, "9" * 30_000, "9" * 30, "-9223372036854775809", "0b1" + "0" * 63]
+)
 @pytest.mark.parametrize("text", ["[saw]\nkerf = {}\n", "other = [[{}]]\n", "[[merchant]]\nname = {}\n"])
 def test_a_number_of_more_than_64_bits(text: str, number: str, tmp_path: Path) -> None:
     """TOML 1.0.0, "Integer": 64-bit signed integers; what cannot be represented is an error."""
@@ -56,7 +59,8 @@ def test_a_number_of_more_than_64_bits(text: str, number: str, tmp_path: Path) -
         workshop_of(tmp_path, text.format(number))
     (problem,) = found.value.problems
     assert problem.where == "workshop.toml"
-    assert "bits, where 64 are the most" in problem.found
+    assert re.search("where 64 (bits )?are the most", problem.found)
+    assert "sys." not in problem.found
     assert len(str(problem)) < 600
 
 

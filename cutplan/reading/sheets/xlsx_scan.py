@@ -14,6 +14,7 @@ ECMA-376 part 1, SpreadsheetML: ``c``, ``f``, ``v``, ``is``, ``row``, ``sheetDat
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -240,6 +241,10 @@ _COLUMN = _columns()
 _LETTERS = list(_COLUMN)
 
 
+_NO_HEIGHT = re.compile(r"0+(?:\.0*)?")
+"""Of a row that was pulled shut: a spreadsheet program shows nothing of it, and may not call it hidden."""
+
+
 def _handlers(parser: expat.XMLParserType, scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any, Any]:
     """What the parser calls, on the names that the fast reader goes by: it minds neither prefix nor what is around.
 
@@ -298,7 +303,8 @@ def _handlers(parser: expat.XMLParserType, scan: Scan, max_rows: int, where: str
             if row <= before:
                 raise Broken(f"row {row + 1} after row {before + 1}")
             column, filled, numbers = -1, 0, 0
-            if row < max_rows and attributes.get("hidden") in ("1", "true"):
+            unseen = attributes.get("hidden") in ("1", "true") or _NO_HEIGHT.fullmatch(attributes.get("ht", ""))
+            if row < max_rows and unseen:
                 scan.hidden_rows.add(row)
 
     def end(name: str) -> None:

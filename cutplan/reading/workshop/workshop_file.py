@@ -180,6 +180,8 @@ def read_document(raw: RawFile) -> dict[str, Any]:
         return document
     except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
         reason, _, place = str(error).partition(" (at ")
+        if "integer string conversion" in reason:  # what Python says is for programmers
+            reason = "a whole number of thousands of digits, where 64 bits are the most"
         if {"[saw]", "[[saw]]"} <= {"".join(line.partition("#")[0].split()) for line in text.splitlines()}:
             found = "a table [saw] beside blocks [[saw]]"
             raise refuse(raw.name, found, SAW_FORMS, code="workshop.saws") from None
