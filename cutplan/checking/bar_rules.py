@@ -34,6 +34,7 @@ from cutplan.model import (
     Held,
     Job,
     Part,
+    PieceOf,
     Plan,
     SourceKind,
     serves,
@@ -90,6 +91,7 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
     """
     job, goal = at_saw_of(job, group), goal_of(group)
     most_of: dict[tuple[SourceKind, str], int | None] = {}
+    known: dict[tuple[SourceKind, str, PieceOf | None], tuple[Source | None, Sequence[str]]] = {}
     parts = {part.mark: part for part in group.parts}
     offcuts = {offcut.mark: offcut for offcut in group.offcuts}
     failures: list[str] = []
@@ -104,7 +106,10 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
         def say(text: str, bar: CutBar = bar) -> None:
             failures.append(f"{group.title}: bar {bar.number}{text}")
 
-        source, cut_wrong = bar_source(job, group, goal, bar)
+        what_of = (bar.kind, bar.source, bar.piece_of)
+        if what_of not in known:
+            known[what_of] = bar_source(job, group, goal, bar)
+        source, cut_wrong = known[what_of]
         if source is None:
             what = "offer" if bar.kind is SourceKind.BOUGHT else "offcut"
             say(f": {bar.source} is no {what} that serves this group")
