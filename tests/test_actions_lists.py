@@ -57,13 +57,11 @@ def test_several_lists_are_read_as_one_job(tmp_path: Path) -> None:
     ]
 
 
-def test_a_length_cut_for_the_carry_is_one_to_cut_from() -> None:
-    """Of 3000, brought home as two pieces; parts with mitres are cut from whole lengths alone."""
+@pytest.mark.parametrize("mitres", [(0, 0), (45, 0)])
+def test_a_length_cut_for_the_carry_is_one_to_cut_from(mitres: tuple[int, int]) -> None:
+    """Of 3000, brought home as two pieces; parts with mitres are cut from those as others are."""
     yard = Merchant(name="Yard", cuts_to_carry=True)
-    for mitres, expected in (((0, 0), (1, 0)), ((45, 0), (0, 1))):
-        part = builders.part("P", 1, 400, mitres=mitres)
-        job = builders.job(
-            [part], [builders.offer("A", 3000, 9, merchant="Yard")], longest_carry=2000, merchants=[yard]
-        )
-        (group,) = actions.check(job)
-        assert (group.offers, group.too_long) == expected
+    part = builders.part("P", 1, 400, mitres=mitres)
+    job = builders.job([part], [builders.offer("A", 3000, 9, merchant="Yard")], longest_carry=2000, merchants=[yard])
+    (group,) = actions.check(job)
+    assert (group.offers, group.too_long) == (1, 0)
