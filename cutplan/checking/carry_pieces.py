@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 from cutplan.checking.fetching import may_be_fetched, one_way
 from cutplan.checking.sources import (
+    InPieces,
     Source,
     at_mm,
     at_saw_of,
@@ -124,17 +125,20 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     length = offer.counted - (pieces - 1) * terms.width - pieces * terms.short
     kerf = _widest(group, at_saw_of(job, group).workshop.saw)
     # Where a piece is left whole it is not trimmed; then the parts are on fewer, each as long as can be carried.
-    fewer = (pieces - 1) * (terms.most - terms.short - min(map(sum, ends)) + kerf)
-    length += max(0, fewer - (length - sum(starts) - sum(fars) + pieces * kerf))
+    piece_room = terms.most - terms.short - min(map(sum, ends))
+    all_cut, one_whole = length - sum(starts) - sum(fars), (pieces - 1) * piece_room
+    as_one = max(all_cut + (pieces - 1) * kerf, one_whole + (pieces - 2) * kerf)
+    ways = [InPieces(pieces, all_cut, one_whole, as_one, 0)]
+    length += max(0, (pieces - 1) * (piece_room + kerf) - (all_cut + pieces * kerf))
     # Where START of a piece may be used as it is, no squaring is counted on; where an end may be flush, no strokes.
     squared = min(starts) > 0
     charge = terms.charge if goal is Goal.MONEY else 0
-    whole_room = length - sum(starts) - sum(fars) + pieces * kerf
-    ways = [(pieces, whole_room, 0)]
     for number in (pieces + 1, pieces + 2):
         lost = sum(sum(terms.ends(number, place)) for place in range(1, number + 1))
-        room = offer.counted - (number - 1) * terms.width - number * (terms.short - kerf) - lost
-        ways.append((number, room, (number - pieces) * charge))
+        room = offer.counted - (number - 1) * terms.width - number * terms.short - lost
+        ways.append(InPieces(number, room, 0, room + (number - 1) * kerf, (number - pieces) * charge))
+    # Any length may be cut into a piece more, which has new ends alone.
+    per_cut = whole.per_cut if min(*fars, terms.new) else 0
     left_whole = sum(starts) - min(starts) if whole.rate and squared else 0
     more_left = pieces * max(0, kerf - min(fars)) + left_whole
     mitred = any(part.mitred for part in group.parts)
@@ -144,15 +148,14 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
         start_trim=sum(starts) if squared else 0,
         far_trim=sum(fars) if squared else sum(fars) + sum(starts),
         price=whole.price + (pieces - 1) * charge,
-        # Any length may be cut into a piece more, which has new ends alone.
-        per_cut=whole.per_cut if min(*fars, terms.new) else 0,
+        per_cut=per_cut,
         pieces=pieces,
         more_room=(pieces - 1) * kerf,
         more_left=more_left + (pieces - 1) * kerf if mitred else more_left,
         steps=(charge, whole.per_cut),
-        piece_room=terms.most - terms.short - min(map(sum, ends)) + kerf,
-        # What a piece of mitred parts takes is no sum, by which each could be judged.
-        ways=() if mitred else tuple(ways),
+        piece_room=piece_room,
+        # Of mitred parts each piece takes strokes of its own, which no sum over pieces counts.
+        ways=() if mitred and per_cut else tuple(ways),
     )
 
 

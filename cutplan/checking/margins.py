@@ -246,19 +246,20 @@ def _shared_margin(problem: Problem, position: int, unit: int, any_set: Worths) 
 
     None where the length is whole, where its left over has a value, or where sums could overflow.
     """
-    source = problem.sources[position]
+    source, spare = problem.sources[position], problem.reckoning.spare
     step = unit * problem.step
-    cap = min(source.piece_room // step, len(any_set) - 1)
+    cap = min((source.piece_room + spare) // step, len(any_set) - 1)
     if not source.ways or source.rate or cap < 0 or int(any_set[cap]) >= SAFE // 4:
         return None
     on_one = any_set[: cap + 1]
     found = []
-    for number, room, more in source.ways:
+    for number, all_cut, one_whole, _, more in source.ways:
+        room = max(all_cut + number * spare, one_whole + (number - 1) * spare)
         all_told = min(room // step, len(any_set) - 1)
         if all_told < 0:
             continue
         worth = int(any_set[all_told])
-        if number != source.ways[-1][0] and number <= 4:
+        if number != source.ways[-1].number and number <= 4:
             worth = min(worth, _most_over_pieces(on_one, number, min(room // step, number * cap)))
         found.append(problem.denominator * (problem.price(position) + more) - worth)
     return min(found, default=None)
@@ -369,11 +370,7 @@ def _nested_margins(
     if begun.holds:
         held_sets = any_sets
     for number, position in zip(numbers, positions, strict=True):
-        share = shares[number]
-        found = [
-            None if share.kept else _uncut_margin(problem, problem.sources[position], kind, duals),
-            None if kind.least else _empty_margin(problem, share, keep_dual),
-        ]
+        share, found = shares[number], []
         for state, any_set, held_set in zip(states, any_sets, held_sets, strict=True):
             for way in ways[position, state]:
                 cap = _units(problem, share, way.room // problem.weight_step, way.left_open, begun, unit)
@@ -381,7 +378,50 @@ def _nested_margins(
                 # The empty set is the bar as it comes, which is priced by itself.
                 if fills.cap >= 0 and (state or kind.least or not nesting.followed):
                     found.append(_nested_margin(problem, share, way, keep_dual, begun, fills))
-        yield number, min((margin for margin in found if margin is not None), default=None)
+        cut = min((margin for margin in found if margin is not None), default=None)
+        if cut is not None and not (kind.least or share.kept is not None):
+            cut = max(cut, _nested_shared(problem, position, unit, states, any_sets, cut))
+        others = (
+            None if share.kept else _uncut_margin(problem, problem.sources[position], kind, duals),
+            None if kind.least else _empty_margin(problem, share, keep_dual),
+        )
+        yield number, min((margin for margin in (cut, *others) if margin is not None), default=None)
+
+
+def _nested_shared(
+    problem: Problem, position: int, unit: int, states: Sequence[SetState], any_sets: Sequence[Worths], as_one: int
+) -> int:
+    """The margin of a length cut for the carry by what its pieces hold, no less than that of it ``as_one`` bar.
+
+    Rows on pieces are counted in steps, each with what sets of the state that takes least take less than their parts.
+    """
+    source, nesting = problem.sources[position], problem.nesting
+    assert nesting is not None
+    if not source.ways or source.rate:
+        return as_one
+    beyond = [nesting.beyond_twice(state) for state in states]
+    least, step = min(beyond), problem.weight_step
+    cap = (2 * source.piece_room - least) // step
+    longest = max((2 * way.as_one - least) // step for way in source.ways)
+    if cap < 0:
+        return as_one
+    row = np.zeros(longest + 1, dtype=np.int64)  # a piece that is left whole is worth nothing
+    for of_state, any_set in zip(beyond, any_sets, strict=True):
+        # The longest row of as many steps.
+        at = ((np.arange(1, longest + 2, dtype=np.int64) * step - 1 - (of_state - least)) // step) // unit
+        there = at >= 0
+        row[there] = np.maximum(row[there], any_set[np.minimum(at[there], len(any_set) - 1)])
+    on_one = row[: cap + 1]
+    if int(on_one[-1]) >= SAFE // 4:
+        return as_one
+    found = []
+    for number, all_cut, one_whole, in_one_row, more in source.ways:
+        worth = int(row[max(0, (2 * in_one_row - least) // step)])
+        if number != source.ways[-1].number and number <= 4:
+            room = max(2 * all_cut - number * least, 2 * one_whole - (number - 1) * least) // step
+            worth = min(worth, _most_over_pieces(on_one, number, min(room, number * cap)) if room >= 0 else 0)
+        found.append(max(as_one, problem.denominator * source.price - worth) + problem.denominator * more)
+    return min(found)
 
 
 class _Way(NamedTuple):

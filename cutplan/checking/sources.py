@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from cutplan.model import (
     NO_WORK,
@@ -24,6 +25,20 @@ from cutplan.model import (
 from cutplan.units import MM, Length, Money, exact_money_text, mm_text
 
 
+class InPieces(NamedTuple):
+    """A length in so many pieces, and by how much more it costs than in as few as can be. [nm; cost unit]
+
+    ``room`` is what the rows on all pieces may come to; ``one_whole`` the same where one is left whole, which is not
+    trimmed, 0 where none is; ``as_one`` what all in one row may, with the widest kerf between those of two pieces.
+    """
+
+    number: int
+    room: Length
+    one_whole: Length
+    as_one: Length
+    more: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """An offer or an offcut, ready to be cut from.
@@ -34,9 +49,8 @@ class Source:
     currency, or milligrams in a group planned by mass. ``most`` is how many bars of it there can be, None
     when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
     Where a length is cut for the carry and a bound sees its ``pieces`` as one bar, it has ``more_room`` than one bar,
-    ``more_left`` at most, and ``steps`` are further amounts that its cost may differ by. No piece has room for more
-    than ``piece_room``. Each of the ``ways`` is a number of pieces, the room that all have, and by how much the price
-    is higher; the last stands for all beyond it.
+    ``more_left`` at most, and ``steps`` are further amounts that its cost may differ by. No row of parts on a piece is
+    longer than ``piece_room``; each of the ``ways`` is a number of pieces, the last stands for all beyond it.
     """
 
     kind: SourceKind
@@ -58,7 +72,7 @@ class Source:
     more_left: Length = 0
     steps: tuple[int, ...] = ()
     piece_room: Length = 0
-    ways: tuple[tuple[int, Length, int], ...] = ()
+    ways: tuple[InPieces, ...] = ()
 
 
 def mill_end_trim(saw: Saw) -> Length:

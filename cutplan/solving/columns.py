@@ -98,7 +98,8 @@ class ColumnGenerator:
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
         """The grid for listing sets: none that can be cut is missing in it."""
-        cut_to_carry = any(source.in_pieces for source in instance.sources)
+        square = all(piece.square for piece in instance.pieces)
+        cut_to_carry = square and any(source.in_pieces for source in instance.sources)
         self._seen_alike = (cut_to_carry and self.step == instance.divisor) or (
             len(self.bound_grid.views) == 1 and self.grid.alike_to(self.bound_grid.views[0])
         )

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -177,7 +178,6 @@ class Table:
     ) -> None:
         self.cap = cap
         self._parts = len(takes)
-        self._over_pieces: dict[int, OverPieces | None] = {}
         self._readable = readable
         self._exact = exact
         wanted = [i for i in range(len(takes)) if (exact or profits[i] > 0) and limits[i] > 0 and takes[i] <= cap]
@@ -245,13 +245,34 @@ class Table:
         """Is the likely layer the held one in a row?"""
         return True
 
-    def over_pieces(self, best: Array, cap: int) -> OverPieces | None:
+    @cached_property
+    def on_one_piece(self) -> Array:
+        """The most that a set on one piece of a length is worth, for every fill; 0 where the piece is left whole."""
+        best = np.maximum(self.short, self.likely) if self.layered else self.short
+        fills = self.fills()
+        if len(fills) <= self.cap:
+            rows = np.searchsorted(fills, np.arange(self.cap + 1), side="right")
+            best = np.concatenate((np.zeros(1, dtype=best.dtype), best))[rows]
+        whole: Array = np.maximum(best, 0)
+        return whole
+
+    @cached_property
+    def _on_pieces(self) -> dict[int, OverPieces | None]:
+        return {}
+
+    def over_pieces(self, cap: int) -> OverPieces | None:
         """What sets on pieces of ``cap`` steps are worth; None where so many could overflow."""
-        if cap not in self._over_pieces:
-            top = best[min(cap, len(best) - 1)] if cap >= 0 else NO_SET
-            safe = cap >= 0 and 0 <= int(top) < MOST_ON_A_PIECE
-            self._over_pieces[cap] = OverPieces(best, cap) if safe else None
-        return self._over_pieces[cap]
+        if cap not in self._on_pieces:
+            best = self.on_one_piece
+            safe = cap >= 0 and int(best[min(cap, len(best) - 1)]) < MOST_ON_A_PIECE
+            self._on_pieces[cap] = OverPieces(best, cap) if safe else None
+        return self._on_pieces[cap]
+
+    def piece(self, fill: int) -> tuple[int, ...]:
+        """The best set on one piece within ``fill`` steps, as a pattern."""
+        row = self.row(fill)
+        held = self.layered and row >= 0 and bool(self.likely[row] > self.short[row])
+        return self.pattern(fill, held)
 
     def counts(self, fill: int, held: bool) -> dict[int, int]:
         """How many of which part the best set within ``fill`` steps holds."""

@@ -343,13 +343,12 @@ class Grid:
         Each number of pieces is judged by what such pieces hold and by what they hold in all, the last by the latter
         alone, so that it stands for all beyond it. None where a sum could overflow.
         """
-        best = np.maximum(table.short, table.held) if table.layered else table.short
-        pieces = table.over_pieces(best, max(source.piece_room // self.step, -1))
+        best, pieces = table.on_one_piece, table.over_pieces(max(source.piece_room // self.step, -1))
         if pieces is None:
             return None
         least = None
-        for number, room, price in source.in_pieces:
-            steps = min(room // self.step, len(best) - 1)
+        for number, room, as_one, price in source.in_pieces:
+            steps = min(as_one // self.step, len(best) - 1)
             if steps < 0:
                 continue
             shared = pieces.most(number, room // self.step) if number < source.in_pieces[-1].number else None
@@ -371,8 +370,7 @@ class Grid:
             return best.pattern
         table = tables[self.classes[index]]
         if best.fills:
-            on_pieces = [table.pattern(fill, bool(table.held[fill] > table.short[fill])) for fill in best.fills]
-            return tuple(map(sum, zip(*on_pieces, strict=True)))
+            return tuple(map(sum, zip(*map(table.piece, best.fills), strict=True)))
         added = (table.flush if best.flush and table.flush else table).pattern(best.fill, best.held)
         return tuple(n + m for n, m in zip(added, self.blocks[index].least, strict=True))
 

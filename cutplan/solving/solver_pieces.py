@@ -54,10 +54,14 @@ class Piece(NamedTuple):
 
 
 class InPieces(NamedTuple):
-    """A length cut into so many pieces: what the takes of their parts may come to in all, and its price. [nm]"""
+    """A length cut into so many pieces: what the takes of their parts may come to in all, and its price. [nm]
+
+    ``as_one`` is the same where all are seen as one bar; parts with mitres may take more in one than on pieces.
+    """
 
     number: int
     room: Length
+    as_one: Length
     price: int
 
 
@@ -98,7 +102,7 @@ class Source:
         What the takes of a set on one such piece may add up to. [nm]
     in_pieces
         The length cut into as few pieces as can be, and into more of them; the last stands for all beyond it. None
-        where parts are mitred, which do not add up on a piece.
+        where parts are mitred and work or left overs have a price.
     slant
         Of a piece with a slanted end on which some part may begin as it is; ``start_trim`` is the tip of that.
     per_stroke

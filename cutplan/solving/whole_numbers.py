@@ -148,12 +148,17 @@ def _as_one_bar(bought: Source, carry: Carrying, choice: Choice, kerf: Length) -
     bare = bought.bare + (pieces - 1) * carry.charge
     # A piece that is left whole is not trimmed.
     untrimmed = start - min(starts) if bought.rate and start else 0
+    # What a set on one piece is worth is by what it takes there alone, strokes and left over aside.
+    room, spared = length - trims + weighing.spared(), weighing.spared()
+    piece_room, (fewest, *more) = _ways_in_pieces(carry, spared, bare)
+    more = [way._replace(as_one=way.room + (way.number - 1) * (kerf - spared)) for way in more]
+    told_by_pieces = not (per_cut or bought.rate)
     return replace(
         bought,
         length=length,
         start_trim=start,
         far_trim=trims - start,
-        room=length - trims + weighing.spared(),
+        room=room,
         reach=length - start + weighing.left_unsaid() + untrimmed + pieces * max(0, kerf - min(fars)),
         bare=bare,
         price=bare + per_cut * weighing.strokes_beyond(squared=start > 0, open_end=False),
@@ -161,6 +166,8 @@ def _as_one_bar(bought: Source, carry: Carrying, choice: Choice, kerf: Length) -
         far_end=EndState.MILL,
         flush=False,
         carrying=carry,
+        piece_room=piece_room if told_by_pieces else 0,
+        in_pieces=(fewest._replace(as_one=room), *more) if told_by_pieces else (),
         per_stroke=bought.per_cut,
     )
 
@@ -177,32 +184,39 @@ def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw) -> Sou
     # A piece that is left whole is not trimmed.
     untrimmed = sum(starts) - min(starts) if bought.rate else 0
     beyond = weighing.strokes_beyond(squared=min(starts) > 0, open_end=False)
-    room, spared = length - sum(starts) - sum(fars) + pieces * weighing.spared(), weighing.spared()
     price = bought.bare + (pieces - 1) * carry.charge + per_cut * beyond
-    more = [
-        InPieces(
-            number,
-            carry.ordered(number) - number * (carry.tolerance - spared) - sum(carry.all_trims(number)),
-            price + (number - pieces) * carry.charge,
-        )
-        for number in (pieces + 1, pieces + 2)
-    ]
+    piece_room, ways = _ways_in_pieces(carry, weighing.spared(), price)
     return replace(
         bought,
         length=length,
         start_trim=sum(starts),
         far_trim=sum(fars),
-        room=room,
+        room=ways[0].room,
         reach=length - sum(starts) + untrimmed + pieces * max(0, saw.kerf - min(fars)),
         price=price,
         per_cut=per_cut,
         far_end=EndState.MILL,
         flush=False,
         carrying=carry,
-        piece_room=carry.longest - carry.tolerance - min(map(sum, zip(starts, fars, strict=True))) + spared,
-        in_pieces=(InPieces(pieces, room, price), *more),
+        piece_room=piece_room,
+        in_pieces=ways,
         per_stroke=bought.per_cut,
     )
+
+
+def _ways_in_pieces(carry: Carrying, spared: Length, price: int) -> tuple[Length, tuple[InPieces, ...]]:
+    """What sets on one piece may take, and a length in as few pieces as can be, for this ``price``, and in more.
+
+    ``spared`` is how much less a set may take than its parts are counted with. [nm]
+    """
+    pieces = carry.least
+    least_trims = min(sum(carry.trims(pieces, number)) for number in range(1, pieces + 1))
+    room = carry.as_one(spared) - sum(carry.all_trims(pieces)) + pieces * spared
+    ways = [InPieces(pieces, room, room, price)]
+    for number in (pieces + 1, pieces + 2):
+        room = carry.ordered(number) - number * (carry.tolerance - spared) - sum(carry.all_trims(number))
+        ways.append(InPieces(number, room, room, price + (number - pieces) * carry.charge))
+    return carry.longest - carry.tolerance - least_trims + spared, tuple(ways)
 
 
 @uncollected()
