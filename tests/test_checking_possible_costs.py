@@ -8,8 +8,8 @@ from itertools import product
 import pytest
 
 from cutplan.checking.carry_pieces import sources_of
-from cutplan.checking.margins import Problem
 from cutplan.checking.possible_costs import next_cost
+from cutplan.checking.problem import Problem
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.reckoning import reckonings
 from cutplan.model import Goal, Job, Leaf, Merchant, Proof, Status, Work, groups_of

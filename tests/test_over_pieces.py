@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from cutplan.checking.margins import _most_over_pieces
+from cutplan.checking.piece_margins import most_over_pieces
 from cutplan.solving.over_pieces import MOST_PIECES, OverPieces
 from tests.effort import seeds
 
@@ -38,7 +38,7 @@ def test_no_way_to_fill_them_is_worth_more(seed: int, pieces: int) -> None:
         assert sum(shared.fills) <= room
         assert max(shared.fills) <= cap
         if room <= pieces * cap:
-            assert _most_over_pieces(np.array(best, dtype=np.int64), pieces, room) == most
+            assert most_over_pieces(np.array(best, dtype=np.int64), pieces, room) == most
 
 
 @pytest.mark.parametrize("seed", seeds(60))

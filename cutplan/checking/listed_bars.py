@@ -20,7 +20,8 @@ import numpy as np
 import numpy.typing as npt
 
 from cutplan.checking.dynamic_program import SAFE, Load, Worths, let_in
-from cutplan.checking.margins import MOST_STEPS, Problem, margins_of, served_by, whole_parts
+from cutplan.checking.margins import MOST_STEPS, margins_of, served_by, whole_parts
+from cutplan.checking.problem import Problem
 from cutplan.checking.shares import Share, least_sum
 from cutplan.model import Leaf, Listing, Split
 from cutplan.units import MM, ceil_div

@@ -13,63 +13,17 @@ from typing import NamedTuple
 import numpy as np
 
 from cutplan.checking.dynamic_program import NO_SET, SAFE, Load, Worths, best_worths, worths_by_state
-from cutplan.checking.nested import Nesting, SetState
-from cutplan.checking.reckoning import Reckoning
+from cutplan.checking.nested import SetState
+from cutplan.checking.piece_margins import nested_pieces_margin, pieces_margin
+from cutplan.checking.problem import Problem
 from cutplan.checking.shares import Share
 from cutplan.checking.sources import Source, at_mm
 from cutplan.checking.trails import NO_PARTS
-from cutplan.model import Part, SourceKind, serves
+from cutplan.model import SourceKind, serves
 from cutplan.units import MM, Length
 
 MOST_STEPS = 4_000_000
 """Longest array of fills that is worked through: five such arrays, as many as are held at once, take 160 MB."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
-    """A group as a bound sees it; lengths in nm, costs in cost units."""
-
-    parts: tuple[Part, ...]
-    sources: tuple[Source, ...]
-    hold: Length
-    keep: Length
-    most_kept: int
-    step: Length
-    denominator: int
-    reckoning: Reckoning
-    flush: frozenset[int]
-    """Places of the sources whose bars square parts can fill to their very end, which spares the last stroke."""
-    sharing: tuple[int, ...] = ()
-    """For each part how many share its set-up: those that are cut alike but lie the other way about."""
-    nesting: Nesting | None = None
-    """How parts share cuts; None where they do not. They are then reckoned in half nanometres."""
-
-    @property
-    def mitred(self) -> bool:
-        """Is any part mitred?"""
-        return any(part.mitred for part in self.parts)
-
-    @property
-    def told_by_fill(self) -> bool:
-        """Does a set that ends flush fill a number of steps that no other does?"""
-        return not any(weight % self.step for weight in self.reckoning.weights)
-
-    @property
-    def weight_step(self) -> int:
-        """The working step in the unit of the weights."""
-        return 2 * self.step if self.nesting else self.step
-
-    def price(self, position: int) -> int:
-        """What a bar costs at least, strokes of its parts and set-ups left aside. [cost unit]"""
-        source = self.sources[position]
-        if self.mitred:
-            return self.reckoning.price(source)
-        spared = position in self.flush and not self.told_by_fill
-        return source.price + source.per_cut * (int(source.start_trim > 0) - int(spared))
-
-    def set_up(self, per_setup: int, place: int) -> int:
-        """What a part counts for of its set-up: its share."""
-        return self.denominator * per_setup // self.sharing[place] if per_setup else 0
 
 
 def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: Sequence[Share]) -> list[int | None]:
@@ -112,7 +66,7 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
                 None if kind.least else _empty_margin(problem, share, keep_dual),
             )
             told_apart = kind.least or share.kept is not None
-            shared = None if told_apart else _shared_margin(problem, position, unit, any_set)
+            shared = None if told_apart else pieces_margin(problem, position, unit, any_set)
             if shared is not None and found[0] is not None:
                 # The length seen as one bar, and as its pieces: neither is more than the truth.
                 found = max(found[0], shared), *found[1:]
@@ -241,51 +195,6 @@ def _loads(problem: Problem, kind: _Kind, duals: Sequence[int], *, every: bool =
     ], unit
 
 
-def _shared_margin(problem: Problem, position: int, unit: int, any_set: Worths) -> int | None:
-    """The same for a length cut for the carry, by what its pieces hold, each by itself and all of them together.
-
-    None where the length is whole, where its left over has a value, or where sums could overflow.
-    """
-    source, spare = problem.sources[position], problem.reckoning.spare
-    step = unit * problem.step
-    cap = min((source.piece_room + spare) // step, len(any_set) - 1)
-    if not source.ways or source.rate or cap < 0 or int(any_set[cap]) >= SAFE // 4:
-        return None
-    on_one = any_set[: cap + 1]
-    found = []
-    for number, all_cut, one_whole, _, more in source.ways:
-        room = max(all_cut + number * spare, one_whole + (number - 1) * spare)
-        all_told = min(room // step, len(any_set) - 1)
-        if all_told < 0:
-            continue
-        worth = int(any_set[all_told])
-        if number != source.ways[-1].number and number <= 4:
-            worth = min(worth, _most_over_pieces(on_one, number, min(room // step, number * cap)))
-        found.append(problem.denominator * (problem.price(position) + more) - worth)
-    return min(found, default=None)
-
-
-def _most_over_pieces(on_one: Worths, number: int, room: int) -> int:
-    """The most that two, three or four pieces are worth that take so many steps in all at most."""
-    cap = len(on_one) - 1
-
-    def of_two(together: int) -> int:
-        """Of the two pieces either may be the fuller one."""
-        first = np.arange((together + 1) // 2, min(cap, together) + 1)
-        return int((on_one[first] + on_one[together - first]).max())
-
-    if number == 2:
-        return of_two(room)
-    two = np.full(2 * cap + 1, int(on_one[0]) * 2, dtype=np.int64)
-    rises = np.flatnonzero(np.r_[True, on_one[1:] > on_one[:-1]])
-    for rise in rises:
-        two[rise : rise + cap + 1] = np.maximum(two[rise : rise + cap + 1], on_one + on_one[rise])
-    two = np.maximum.accumulate(two)
-    rest = on_one if number == 3 else two
-    taken = np.arange(max(0, room - 2 * cap), min(len(rest) - 1, room) + 1)
-    return int((rest[taken] + two[room - taken]).max())
-
-
 @dataclass(frozen=True, slots=True)
 class _Fills:
     """The most worth of sets of one state for every fill, up to so many units of so many steps."""
@@ -380,48 +289,12 @@ def _nested_margins(
                     found.append(_nested_margin(problem, share, way, keep_dual, begun, fills))
         cut = min((margin for margin in found if margin is not None), default=None)
         if cut is not None and not (kind.least or share.kept is not None):
-            cut = max(cut, _nested_shared(problem, position, unit, states, any_sets, cut))
+            cut = max(cut, nested_pieces_margin(problem, position, unit, states, any_sets, cut))
         others = (
             None if share.kept else _uncut_margin(problem, problem.sources[position], kind, duals),
             None if kind.least else _empty_margin(problem, share, keep_dual),
         )
         yield number, min((margin for margin in (cut, *others) if margin is not None), default=None)
-
-
-def _nested_shared(
-    problem: Problem, position: int, unit: int, states: Sequence[SetState], any_sets: Sequence[Worths], as_one: int
-) -> int:
-    """The margin of a length cut for the carry by what its pieces hold, no less than that of it ``as_one`` bar.
-
-    Rows on pieces are counted in steps, each with what sets of the state that takes least take less than their parts.
-    """
-    source, nesting = problem.sources[position], problem.nesting
-    assert nesting is not None
-    if not source.ways or source.rate:
-        return as_one
-    beyond = [nesting.beyond_twice(state) for state in states]
-    least, step = min(beyond), problem.weight_step
-    cap = (2 * source.piece_room - least) // step
-    longest = max((2 * way.as_one - least) // step for way in source.ways)
-    if cap < 0:
-        return as_one
-    row = np.zeros(longest + 1, dtype=np.int64)  # a piece that is left whole is worth nothing
-    for of_state, any_set in zip(beyond, any_sets, strict=True):
-        # The longest row of as many steps.
-        at = ((np.arange(1, longest + 2, dtype=np.int64) * step - 1 - (of_state - least)) // step) // unit
-        there = at >= 0
-        row[there] = np.maximum(row[there], any_set[np.minimum(at[there], len(any_set) - 1)])
-    on_one = row[: cap + 1]
-    if int(on_one[-1]) >= SAFE // 4:
-        return as_one
-    found = []
-    for number, all_cut, one_whole, in_one_row, more in source.ways:
-        worth = int(row[max(0, (2 * in_one_row - least) // step)])
-        if number != source.ways[-1].number and number <= 4:
-            room = max(2 * all_cut - number * least, 2 * one_whole - (number - 1) * least) // step
-            worth = min(worth, _most_over_pieces(on_one, number, min(room, number * cap)) if room >= 0 else 0)
-        found.append(max(as_one, problem.denominator * source.price - worth) + problem.denominator * more)
-    return min(found)
 
 
 class _Way(NamedTuple):

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from cutplan.checking.margins import Problem
+from cutplan.checking.problem import Problem
 
 MOST_SUMS = 4_096
 """Costs that are told apart; sources of which there may be more numbers than that only add to what all have in

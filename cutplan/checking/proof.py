@@ -26,9 +26,10 @@ import numpy as np
 from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.dynamic_program import can_fill
 from cutplan.checking.listed_bars import Listed, bound_listed, listed
-from cutplan.checking.margins import Problem, margins_of
+from cutplan.checking.margins import margins_of
 from cutplan.checking.nested import nesting_of
 from cutplan.checking.possible_costs import next_cost
+from cutplan.checking.problem import Problem
 from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import Source, at_saw_of, goal_of, keep_length
