@@ -37,9 +37,7 @@ def told_by_pieces(generator: ColumnGenerator) -> bool:
     """Are there lengths cut for the carry, whose bars cost what their pieces say, whatever is cut from them?"""
     instance = generator.instance
     priced = any(s.rate or s.per_cut or s.per_stroke or s.per_setup for s in instance.sources)
-    square = all(piece.square for piece in instance.pieces)
-    cut = square and any(source.in_pieces for source in instance.sources)
-    return cut and not priced and generator.step == instance.divisor
+    return instance.space.adds_up_on_pieces and not priced and generator.step == instance.divisor
 
 
 def listed(

@@ -98,13 +98,12 @@ class ColumnGenerator:
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
         """The grid for listing sets: none that can be cut is missing in it."""
-        square = all(piece.square for piece in instance.pieces)
-        cut_to_carry = square and any(source.in_pieces for source in instance.sources)
-        self._seen_alike = (cut_to_carry and self.step == instance.divisor) or (
+        on_pieces = instance.space.adds_up_on_pieces
+        self._seen_alike = (on_pieces and self.step == instance.divisor) or (
             len(self.bound_grid.views) == 1 and self.grid.alike_to(self.bound_grid.views[0])
         )
         """Are sets seen alike for plans and for bounds, so that one grid brings the columns of both?"""
-        self._in_whole = bool(self.bound_grid.views) and not cut_to_carry
+        self._in_whole = bool(self.bound_grid.views) and not on_pieces
         """Are bars priced in whole numbers for bounds, so that a proof need not price them again?"""
         self.fill_grid = self._coarse or self.grid
         """The grid for filling single bars by duals: never finer than that needs."""

@@ -46,6 +46,7 @@ class CutForCarry:
     _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
 
     adds_up = False
+    adds_up_on_pieces = True
     states = 1
     told_by_view = True
     beyond = ()

@@ -76,6 +76,7 @@ class MitresForCarry:
     _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
 
     adds_up = False
+    adds_up_on_pieces = False
 
     def __reduce__(self) -> tuple[object, ...]:
         """What can be worked out again is not sent to another process."""

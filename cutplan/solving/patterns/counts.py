@@ -56,6 +56,7 @@ class Counts:
     instance: Instance
 
     adds_up = True
+    adds_up_on_pieces = False
     states = 1
     told_by_view = True
     judged = True

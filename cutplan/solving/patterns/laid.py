@@ -77,6 +77,7 @@ class LaidSpace(ABC, Generic[Some]):
     _laid: dict[tuple[int, Pattern, bool], Laid[Some] | None] = field(default_factory=dict, repr=False, compare=False)
 
     adds_up = False
+    adds_up_on_pieces = False
     states = 1
     told_by_view = True
     beyond = ()

@@ -132,6 +132,14 @@ class PatternSpace(Protocol):
         ...
 
     @property
+    def adds_up_on_pieces(self) -> bool:
+        """Are some bars in pieces, on each of which what a set takes is the sum of what its parts take?
+
+        Then sets of pieces can be listed and put together to bars, and are seen alike for plans and for bounds.
+        """
+        ...
+
+    @property
     def states(self) -> int:
         """How many states of sets are told apart, each with a table of its own; 1 where sets have none."""
         ...
