@@ -65,8 +65,8 @@ def test_no_plan_leaves_no_folder(folder: Path) -> None:
 
 def test_writing_is_told_from_planning(small_job: Job, folder: Path) -> None:
     told: list[str] = []
-    actions.plan_into(small_job, folder, progress=told.append)
-    assert told[-1] == "writing the sheets"
+    actions.plan_into(small_job, folder, progress=told.append, before_writing=lambda: told.append("planned"))
+    assert told[-2:] == ["planned", "writing the sheets"]
     assert "writing the sheets" not in told[:-1]
 
 

@@ -122,3 +122,7 @@ def test_what_is_too_long_to_carry_by_mass() -> None:
     job = builders.job([builders.part("A", 3, 2500)], offers, longest_carry=6500)
     (line,) = proving.forgone_lines(job, plan_job(job))
     assert "8 m from Yard would save 12.0 kg of steel if delivered" in line
+
+
+def test_how_long_writing_took_is_told_from_planning() -> None:
+    assert proving.times_text(100.0, 104.96, 106.0) == "Planned in 5.0 s, written in 1.0 s."

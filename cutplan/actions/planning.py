@@ -80,6 +80,7 @@ def plan_into(
     hold: bool = False,
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
+    before_writing: Callable[[], None] | None = None,
     processes: int | None = None,
 ) -> tuple[Plan, tuple[Path, ...]]:
     """Plan a job and write it, the folder kept to this run from before the search.
@@ -94,9 +95,13 @@ def plan_into(
         and is refused when the rack changed while it was made.
     hold
         Hold the pieces that the plan uses for the job, from the moment its files are in place.
+    before_writing
+        Called once the search is over, which alone the time limit ends.
     """
     with reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress, processes=processes)
+        if before_writing is not None:
+            before_writing()
         if progress is not None:
             # Setting many sheets takes longer than some searches, and no time limit ends it.
             progress("writing the sheets")

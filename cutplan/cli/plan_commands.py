@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 from typing import Annotated
 
@@ -59,6 +60,7 @@ def plan(
     is known, every bar, what is left over, and what was assumed.
     """
 
+    from cutplan.words.proving import times_text
     from cutplan.words.reused import reuse_text
 
     with answering(as_json, debug):
@@ -70,8 +72,18 @@ def plan(
             ledger=actions.ledger_given(beside.get("rack")),
             who=who,
         )
+        times = [time.monotonic()]
         with progress() as tell:
-            answer, files = actions.plan_into(job, folder, rack=kept, hold=hold, time_limit=time_limit, progress=tell)
+            answer, files = actions.plan_into(
+                job,
+                folder,
+                rack=kept,
+                hold=hold,
+                time_limit=time_limit,
+                progress=tell,
+                before_writing=lambda: times.append(time.monotonic()),
+            )
+        times.append(time.monotonic())
         try:
             if as_json:
                 print_json(actions.document(job, answer))
@@ -88,6 +100,8 @@ def plan(
             raise typer.Exit(STOPPED_WITH_PLAN) from None
         finally:
             say("Written: " + ", ".join(str(file) for file in files))
+            if tell is not None:
+                say(times_text(*times))
         printed = folder / actions.PRINTED
         if open_printed and not actions.open_file(printed):
             say(f"No program was found to open {printed} with.")

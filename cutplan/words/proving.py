@@ -160,3 +160,8 @@ def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:
         else f"Lengths beyond {carry} would save {saving} if fetched, not delivered"
         for bars, saving in savings
     )
+
+
+def times_text(begun: float, planned: float, written: float) -> str:
+    """How long planning took, which a time limit ends, and how long writing, which none does; moments in seconds."""
+    return f"Planned in {planned - begun:.1f} s, written in {written - planned:.1f} s."
