@@ -162,3 +162,25 @@ def test_frames_of_angle_mitred_on_one_leg_hold_before_the_checker(seed: int) ->
     offers = tuple(replace(each, section=section) for each in made.offers)
     plan = planned(replace(made, parts=tuple(legs), offers=offers))
     assert plan is None or plan.bound <= plan.cost
+
+
+@pytest.mark.parametrize(("length", "mitres", "lengths"), [(90, (45, 45), 11), (45, (45, 0), 6)])
+def test_very_many_small_parts(length: int, mitres: tuple[int, int], lengths: int) -> None:
+    """Hundreds on a length of 12 m, more than are put on its pieces in several ways.
+
+    2500 parts of 90 - 40 + 1.5 mm are 128.75 m, and 1250 pairs of 2 x 45 - 40 + 1.5 + 1 mm are 65.625 m.
+    """
+    made = job(
+        [part("A", 2500, length, mitres=mitres)],
+        [offer("#1", 12000, 100, merchant="Yard")],
+        kerf="1",
+        end_trim=5,
+        safe_hold=0,
+        share_mitres=True,
+        longest_carry=4000,
+        merchants=[yard()],
+    )
+    plan = planned(made)
+    assert plan is not None
+    assert sum(len(bar.cuts) for bar in plan.bars) == 2500
+    assert plan.cost == lengths * 100 * CURRENCY

@@ -49,3 +49,14 @@ def test_the_search_ends_where_it_is_told_to() -> None:
     assert brief.run() is None
     assert full.run() is not None
     assert 2 <= brief.tried < full.tried
+
+
+@pytest.mark.parametrize(("number", "found"), [(1500, True), (1501, False)])
+def test_very_many_parts_are_put_where_they_fit_and_no_other_way_is_said_to_be_none(number: int, found: bool) -> None:
+    """Three pieces with room for 500 each; a step deeper for each part would be more than Python goes."""
+    search = Search([1] * number, [True] * number, [0, 1, 0], [500] * 3, 3, 20_000, lambda filled, held: True)
+    where = search.run()
+    assert (where is not None) == found
+    assert found or search.tried >= 20_000
+    if where is not None:
+        assert [where.count(place) for place in range(3)] == [500] * 3

@@ -17,9 +17,13 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.carried import as_bar, longest_first, ordered_lengths
 from cutplan.solving.patterns.counts import fit_and_held
 from cutplan.solving.patterns.laid import Laid, LaidSpace
+from cutplan.solving.patterns.sharing_out import MOST_SEARCHED
 from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length
+
+MOST_FURTHER = 2
+"""Pieces more than need be that a length is cut into: with further ones every bound sees it as one bar."""
 
 
 @dataclass(frozen=True)
@@ -149,14 +153,23 @@ class MitresForCarry:
             source = self.instance.sources[index]
             assert source.carrying is not None
             least = source.carrying.least
-            numbers = range(least, max(least, sum(pattern)) + 1)
+            numbers = range(least, max(least, min(sum(pattern), least + MOST_FURTHER)) + 1)
             ways = (self._shared_out(source, source.carrying, number, pattern) for number in numbers)
             self._parted[key] = next((way for way in ways if way is not None), None)
+            if self._parted[key] is None and sum(pattern) > numbers[-1]:
+                self._unsure.append(1)
         return self._parted[key]
 
     def _shared_out(self, source: Source, carry: Carrying, number: int, pattern: Pattern) -> Parted | None:
         """The same for so many pieces. More of them than need be are all cut from."""
         pieces, items, tried = self._pieces(source, carry, number), longest_first(self.instance, pattern), 0
+        if self.instance.fill(pattern) > pieces.most + number * max(0, _spared(source)):
+            return None
+        if len(items) > MOST_SEARCHED:
+            if all(any(pieces.put(i, place) for place in pieces.fullest_first()) for i in items):
+                return self._as_bars(source, carry, pieces)
+            self._unsure.append(1)
+            return None
 
         def placed(k: int) -> bool:
             nonlocal tried
@@ -184,7 +197,12 @@ class MitresForCarry:
 
     @cached_property
     def _longer_with_more(self) -> bool:
-        """Does a part more make every row longer? Else one that is too long may be a beginning of one that is not."""
+        """Does a part more make every row longer, and none that the vice could not hold before one that it can?
+
+        Else a row that is refused may be the beginning of one that is not.
+        """
+        if self.instance.hold and not all(piece.held for piece in self.instance.pieces):
+            return False
         joints = [joint for p in self.instance.pieces for joint in (p.kind.joint_a, p.kind.joint_b) if joint]
         saved = max((joint[2] for joint in joints), default=0)
         return all(piece.length >= 2 * saved for piece in self.instance.pieces)
@@ -206,10 +224,9 @@ class MitresForCarry:
         """Pieces as bars of their own, with what each is ordered by."""
         ordered = ordered_lengths(carry, pieces.needs)
         bare = source.bare - (carry.least - 1) * carry.charge
-        spared = source.room - (source.length - source.start_trim - source.far_trim)
         found = []
         for place, counts in enumerate(pieces.held):
-            bar, pattern = as_bar(source, bare, carry, ordered, place, spared), tuple(counts)
+            bar, pattern = as_bar(source, bare, carry, ordered, place, _spared(source)), tuple(counts)
             if not any(counts):
                 found.append(CarriedPiece(pattern, bar, bar.length))
                 continue
@@ -283,3 +300,8 @@ class MitresForCarry:
     def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
         """Of bars that come as they are."""
         return self.whole.in_order(index, pattern, parts, usual)
+
+
+def _spared(source: Source) -> Length:
+    """The most that sets in a bar of a source take less than their parts are counted with. [nm]"""
+    return source.room - (source.length - source.start_trim - source.far_trim)

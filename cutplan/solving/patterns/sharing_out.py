@@ -15,6 +15,9 @@ from cutplan.units import Length
 MOST_SUMMED = 14
 """Parts up to which the sums of all subsets are looked at: tens of microseconds."""
 
+MOST_SEARCHED = 200
+"""Parts of one length up to which they are put on its pieces in more than one way; every part is a step deeper."""
+
 
 def by_sums(takes: Sequence[Length], rooms: Sequence[Length]) -> list[int] | None:
     """The piece of each part, where two or three pieces can hold them with none left empty; else None.
@@ -69,7 +72,26 @@ class Search:
     def run(self) -> list[int] | None:
         """The piece of each part, by its place; None where no way was found."""
         pieces = len(self._rooms)
+        if len(self._takes) > MOST_SEARCHED:
+            return self._as_they_fit([0] * pieces, [False] * pieces)
         return self._where if self._from(0, [0] * pieces, [False] * pieces) else None
+
+    def _as_they_fit(self, filled: list[Length], held: list[bool]) -> list[int] | None:
+        """Each part on the fullest piece with room for it, and no other way looked at."""
+        for k, take in enumerate(self._takes):
+            full = sum(map(bool, filled)) >= self._used
+            there = [
+                at for at, room in enumerate(self._rooms) if filled[at] + take <= room and (filled[at] or not full)
+            ]
+            if not there:
+                break
+            self._where[k] = at = max(there, key=lambda at: (filled[at], -self._trims[at]))
+            filled[at], held[at] = filled[at] + take, held[at] or self._held[k]
+        else:
+            if self._fits(filled, held):
+                return self._where
+        self.tried = self._most  # as much as was to be tried
+        return None
 
     def _from(self, k: int, filled: list[Length], held: list[bool]) -> bool:
         if k == len(self._takes):
