@@ -6,7 +6,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Route, expect
 
 from tests.browser.conftest import watch
 
@@ -74,6 +74,17 @@ def test_a_long_finding_makes_no_tall_row_and_stands_below_the_list_whole(chromi
         assert box
         assert box["height"] < 160
         page.locator("input[name=c0-5]").fill("Whenever")
+
+
+def test_what_is_typed_before_the_script_is_there_is_answered_too(chromium: Browser, served: str) -> None:
+    page = chromium.new_page()
+    watch(page, served)
+    waiting: list[Route] = []
+    page.route("**/static/bench.js", lambda route: waiting.append(route))
+    page.goto(f"{served}/job/frame.csv/list", wait_until="commit")
+    page.locator("input[name=c2-3]").fill("4OO")
+    waiting[0].continue_()
+    expect(page.locator(".why")).to_contain_text("4OO")
 
 
 def test_what_was_typed_outlasts_a_list_that_another_changed(chromium: Browser, served: str) -> None:

@@ -53,6 +53,8 @@ function asTyped(list) {
     if (sound) sound.textContent = told;
   }
   list.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(check, 250); });
+  /* Typed before this was there, or put back by the browser when somebody comes back to the page. */
+  if ([...list.elements].some((field) => "defaultValue" in field && field.value !== field.defaultValue)) check();
 }
 
 /* So long after a tick the next one is not taken: a glove taps twice. [ms] */
