@@ -7,6 +7,7 @@ are taken; more of them lose more and cost more, but may part a set that fewer d
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -17,7 +18,7 @@ from cutplan.model import Carrying, Part
 from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.counts import Counts, fit_and_held
 from cutplan.solving.patterns.sharing_out import MOST_SUMMED, Search, by_sums
-from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, Placed, View
+from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, PatternSpace, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length, ceil_div
 
@@ -31,8 +32,8 @@ class _Bin(NamedTuple):
 
 
 @dataclass(frozen=True)
-class CutForCarry:
-    """The pattern space of square parts where some lengths are cut for the carry.
+class ForCarry(ABC):
+    """What pattern spaces have in common where some lengths are cut for the carry.
 
     ``most_tried`` is how many parts are placed while a set is shared out among so many pieces; beyond that it counts
     as one that cannot be.
@@ -40,12 +41,98 @@ class CutForCarry:
 
     instance: Instance
     most_tried: int
-    _bins: dict[tuple[int, Pattern], list[list[int]] | None] = field(default_factory=dict, repr=False, compare=False)
     _parted: dict[tuple[int, Pattern], Parted | None] = field(default_factory=dict, repr=False, compare=False)
     _costs: dict[tuple[int, Pattern, bool], int] = field(default_factory=dict, repr=False, compare=False)
     _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
 
     adds_up = False
+
+    @property
+    @abstractmethod
+    def whole(self) -> PatternSpace:
+        """How bars are cut that come as they are."""
+
+    @abstractmethod
+    def _in_pieces(self, index: int, pattern: Pattern) -> Parted | None:
+        """A set shared out among as few pieces of a length as can be; None where it cannot be, or no way was found."""
+
+    @abstractmethod
+    def _paid(self, source: Source, parted: Parted, *, kept: bool) -> int:
+        """What all pieces of a length cost, less what is left over of them where that is kept. [cost unit]"""
+
+    @property
+    def judged(self) -> bool:
+        """Where work or left overs have a price, another way to share a set out may cost less."""
+        cut = [source for source in self.instance.sources if source.carrying]
+        priced = any(s.rate or s.per_stroke or s.per_setup for s in cut)
+        return self.whole.judged and not self._unsure and not priced
+
+    def parted(self, index: int, pattern: Pattern) -> Parted | None:
+        """As few pieces as can be; None where the length comes whole. ValueError where the set cannot be shared out."""
+        source = self.instance.sources[index]
+        if source.carrying is None:
+            return None
+        parted = self._in_pieces(index, pattern)
+        if parted is None:
+            raise ValueError(f"a set cannot be shared out among pieces of {source.id}")
+        return parted
+
+    def _can_be_shared_out(self, index: int, pattern: Pattern) -> bool:
+        return self._in_pieces(index, pattern) is not None
+
+    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
+        """Can it be shared out among pieces, or cut from a bar that comes as it is?"""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.can_be_cut(index, pattern)
+        return any(pattern) and self._can_be_shared_out(index, pattern)
+
+    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
+        """As they add up first, then each by itself."""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.which_can_be_cut(index, counts, stopped)
+        found = fit_and_held(self.instance, index, counts)
+        found[found] = [not stopped() and self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
+        return found
+
+    def left(self, index: int, pattern: Pattern) -> Length:
+        """The longest left over of any piece. [nm]"""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.left(index, pattern)
+        parted = self._in_pieces(index, pattern)
+        return max(lefts(parted)) if parted else 0
+
+    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
+        """[cost unit]"""
+        source = self.instance.sources[index]
+        if source.carrying is None:
+            return self.whole.cost(index, pattern, kept=kept)
+        key = index, pattern, kept
+        if key not in self._costs:
+            self._costs[key] = self._cost(index, source, source.carrying, pattern, kept)
+        return self._costs[key]
+
+    def _cost(self, index: int, source: Source, carry: Carrying, pattern: Pattern, kept: bool) -> int:
+        parted = self._in_pieces(index, pattern)
+        if parted is None:
+            return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
+        return self._paid(source, parted, kept=kept)
+
+    def _value_kept(self, values: Sequence[int]) -> int:
+        """What left overs of a length are worth that are each worth so much, were they kept. [cost unit]"""
+        return max(values) if self.instance.kept_counts else sum(values)
+
+
+def lefts(parted: Parted) -> list[Length]:
+    """What each piece leaves. [nm]"""
+    return [max(0, piece.left) for piece in parted.pieces]
+
+
+@dataclass(frozen=True)
+class CutForCarry(ForCarry):
+    """The pattern space of square parts where some lengths are cut for the carry."""
+
+    _bins: dict[tuple[int, Pattern], list[list[int]] | None] = field(default_factory=dict, repr=False, compare=False)
+
     adds_up_on_pieces = True
     states = 1
     told_by_view = True
@@ -59,22 +146,6 @@ class CutForCarry:
     def whole(self) -> Counts:
         """How bars are cut that come as they are."""
         return Counts(self.instance)
-
-    @property
-    def judged(self) -> bool:
-        """Where work or left overs have a price, another way to share a set out may cost less."""
-        cut = [source for source in self.instance.sources if source.carrying]
-        return not self._unsure and not any(s.rate or s.per_stroke or s.per_setup for s in cut)
-
-    def parted(self, index: int, pattern: Pattern) -> Parted | None:
-        """As few pieces as can be; None where the length comes whole. ValueError where the set cannot be shared out."""
-        source = self.instance.sources[index]
-        if source.carrying is None:
-            return None
-        parted = self._in_pieces(index, pattern)
-        if parted is None:
-            raise ValueError(f"a set cannot be shared out among pieces of {source.id}")
-        return parted
 
     def _in_pieces(self, index: int, pattern: Pattern) -> Parted | None:
         """A set shared out among as few pieces of a length as can be; None where it cannot be.
@@ -108,18 +179,8 @@ class CutForCarry:
                 return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(len(bins))]
         return None
 
-    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
-        """Can it be shared out?"""
-        if self.instance.sources[index].carrying is None:
-            return self.whole.can_be_cut(index, pattern)
-        return any(pattern) and self._shared_out(index, pattern) is not None
-
-    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
-        """As they add up first, then each by itself."""
-        found = fit_and_held(self.instance, index, counts)
-        if self.instance.sources[index].carrying:
-            found[found] = [not stopped() and self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
-        return found
+    def _can_be_shared_out(self, index: int, pattern: Pattern) -> bool:
+        return self._shared_out(index, pattern) is not None
 
     def thinned(self, index: int, pattern: Pattern) -> Pattern:
         """Of a set that cannot be shared out, what can: the longest parts first, each where it fits."""
@@ -139,37 +200,16 @@ class CutForCarry:
                 counts[i] += 1
         return tuple(counts)
 
-    def left(self, index: int, pattern: Pattern) -> Length:
-        """The longest left over of any piece. [nm]"""
-        if self.instance.sources[index].carrying is None:
-            return self.whole.left(index, pattern)
-        parted = self._in_pieces(index, pattern)
-        return max(self._lefts(parted)) if parted else 0
-
-    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
-        """[cost unit]"""
-        source = self.instance.sources[index]
-        if source.carrying is None:
-            return self.whole.cost(index, pattern, kept=kept)
-        key = index, pattern, kept
-        if key not in self._costs:
-            self._costs[key] = self._cost(index, source, source.carrying, pattern, kept)
-        return self._costs[key]
-
     def _cost(self, index: int, source: Source, carry: Carrying, pattern: Pattern, kept: bool) -> int:
         bins = self._shared_out(index, pattern)
-        if bins is None:
-            return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
-        if not (source.rate or source.per_stroke or source.per_setup):
+        if bins is not None and not (source.rate or source.per_stroke or source.per_setup):
             return source.bare + (len(bins) - 1) * carry.charge
-        parted = self._in_pieces(index, pattern)
-        assert parted is not None
-        return self._paid(source, parted, kept=kept)
+        return super()._cost(index, source, carry, pattern, kept)
 
     def _paid(self, source: Source, parted: Parted, *, kept: bool) -> int:
         """What all pieces of a length cost, less what is left over of them where that is kept. [cost unit]"""
-        values = [self.instance.value(source, left) for left in self._lefts(parted)]
-        worth = (max(values) if self.instance.kept_counts else sum(values)) if kept else 0
+        values = [self.instance.value(source, left) for left in lefts(parted)]
+        worth = self._value_kept(values) if kept else 0
         return sum(self._work(piece) for piece in parted.pieces) - worth
 
     def _work(self, piece: CarriedPiece) -> int:
@@ -180,10 +220,6 @@ class CutForCarry:
         flush = source.start_trim + self.instance.fill(piece.pattern) - self.instance.kerf == source.length
         strokes = sum(piece.pattern) + int(source.start_trim > 0) - int(flush)
         return source.bare + strokes * source.per_cut + self.instance.set_up(source, piece.pattern)
-
-    def _lefts(self, parted: Parted) -> list[Length]:
-        """What each piece leaves. [nm]"""
-        return [max(0, piece.left) for piece in parted.pieces]
 
     def views_for_bounds(self) -> tuple[View, ...]:
         """The instance as it is; where a whole bar may end flush it spares a stroke."""

@@ -14,11 +14,10 @@ from typing import Any
 
 from cutplan.model import Carrying, Part
 from cutplan.solving.instance import Instance
-from cutplan.solving.patterns.carried import as_bar, longest_first, ordered_lengths
-from cutplan.solving.patterns.counts import fit_and_held
+from cutplan.solving.patterns.carried import ForCarry, as_bar, longest_first, ordered_lengths
 from cutplan.solving.patterns.laid import Laid, LaidSpace
 from cutplan.solving.patterns.sharing_out import MOST_SEARCHED
-from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, Placed, View
+from cutplan.solving.patterns.space import CarriedPiece, Parted, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length
 
@@ -62,29 +61,22 @@ class _Pieces:
 
 
 @dataclass(frozen=True)
-class MitresForCarry:
+class MitresForCarry(ForCarry):
     """The pattern space of parts of which some are mitred, where some lengths are cut for the carry.
 
-    ``laid_by`` makes the space that lays the parts of one bar or piece; ``most_tried`` is how many parts are placed
-    while a set is shared out among so many pieces. Beyond that it counts as one that cannot be.
+    ``laid_by`` makes the space that lays the parts of one bar or piece.
     """
 
-    instance: Instance
-    laid_by: Callable[[Instance], LaidSpace[Any]]
-    most_tried: int
-    _parted: dict[tuple[int, Pattern], Parted | None] = field(default_factory=dict, repr=False, compare=False)
+    laid_by: Callable[[Instance], LaidSpace[Any]] = field(kw_only=True)
     _needs: dict[tuple[Length, Length, Length, Pattern], Length | None] = field(
         default_factory=dict, repr=False, compare=False
     )
-    _costs: dict[tuple[int, Pattern, bool], int] = field(default_factory=dict, repr=False, compare=False)
-    _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
 
-    adds_up = False
     adds_up_on_pieces = False
 
     def __reduce__(self) -> tuple[object, ...]:
         """What can be worked out again is not sent to another process."""
-        return type(self), (self.instance, self.laid_by, self.most_tried)
+        return partial(type(self), laid_by=self.laid_by), (self.instance, self.most_tried)
 
     @cached_property
     def whole(self) -> LaidSpace[Any]:
@@ -106,25 +98,6 @@ class MitresForCarry:
         """[nm]"""
         return self.whole.beyond
 
-    @property
-    def judged(self) -> bool:
-        """Where work or left overs have a price, another way to share a set out may cost less."""
-        cut = [source for source in self.instance.sources if source.carrying]
-        priced = any(s.rate or s.per_stroke or s.per_setup for s in cut)
-        return self.whole.judged and not self._unsure and not priced
-
-    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
-        """Can it be laid, or shared out among pieces and laid on each?"""
-        if self.instance.sources[index].carrying is None:
-            return self.whole.can_be_cut(index, pattern)
-        return any(pattern) and self._in_pieces(index, pattern) is not None
-
-    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
-        """As they add up first, then each by itself."""
-        found = fit_and_held(self.instance, index, counts)
-        found[found] = [not stopped() and self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
-        return found
-
     def thinned(self, index: int, pattern: Pattern) -> Pattern:
         """Of a set that cannot be shared out, what can: the longest first, each on the fullest piece with room."""
         source = self.instance.sources[index]
@@ -135,16 +108,6 @@ class MitresForCarry:
         for i in longest_first(self.instance, pattern):
             counts[i] += next((1 for place in pieces.fullest_first() if pieces.put(i, place)), 0)
         return tuple(counts)
-
-    def parted(self, index: int, pattern: Pattern) -> Parted | None:
-        """As few pieces as can be; None where the length comes whole. ValueError where no way was found."""
-        source = self.instance.sources[index]
-        if source.carrying is None:
-            return None
-        parted = self._in_pieces(index, pattern)
-        if parted is None:
-            raise ValueError(f"a set cannot be shared out among pieces of {source.id}")
-        return parted
 
     def _in_pieces(self, index: int, pattern: Pattern) -> Parted | None:
         """A set shared out among as few pieces of a length as can be; None where it cannot be, or no way was found."""
@@ -255,33 +218,14 @@ class MitresForCarry:
             return way.end + bar.far_trim
         return max(way.end + bar.far_trim, way.end + last.kerf + hold)
 
-    def left(self, index: int, pattern: Pattern) -> Length:
-        """The longest left over of any piece. [nm]"""
-        if self.instance.sources[index].carrying is None:
-            return self.whole.left(index, pattern)
-        parted = self._in_pieces(index, pattern)
-        return max(piece.left for piece in parted.pieces) if parted else 0
-
-    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
-        """[cost unit]"""
-        source = self.instance.sources[index]
-        if source.carrying is None:
-            return self.whole.cost(index, pattern, kept=kept)
-        key = index, pattern, kept
-        if key not in self._costs:
-            self._costs[key] = self._cost(source, source.carrying, self._in_pieces(index, pattern), pattern, kept)
-        return self._costs[key]
-
-    def _cost(self, source: Source, carry: Carrying, parted: Parted | None, pattern: Pattern, kept: bool) -> int:
-        if parted is None:
-            return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
+    def _paid(self, source: Source, parted: Parted, *, kept: bool) -> int:
+        """What all pieces of a length cost, less what is left over of them where that is kept. [cost unit]"""
         work, values = 0, []
         for held, bar, left, _ in parted.pieces:
             values.append(self.instance.value(bar, left))
             laid = self.whole.laid_in(bar, held) if any(held) else None
             work += laid.cost + values[-1] if laid else bar.bare
-        worth = (max(values) if self.instance.kept_counts else sum(values)) if kept else 0
-        return work - worth
+        return work - (self._value_kept(values) if kept else 0)
 
     def views_for_bounds(self) -> tuple[View, ...]:
         """Those of bars that come as they are; of what pieces leave, more may be left than of one bar."""
