@@ -34,10 +34,12 @@ ARITHMETIC = {
     "MOST_ON_A_PIECE",
     "MOST_PIECES",
     "MOST_SUMMED",
+    "MOST_SEARCHED",
 }
 """What keeps sums within 64 bits, tables within memory, sets of states finite, and the clock of a library in its range.
 
-``MOST_SUMMED`` keeps sums of all subsets few. ``SCARCER`` is a name for a hand, and ``_ANY`` for a state.
+``MOST_SUMMED`` keeps sums of all subsets few, ``MOST_SEARCHED`` a search within the depth of calls that Python allows.
+``SCARCER`` is a name for a hand, and ``_ANY`` for a state.
 """
 
 

@@ -96,7 +96,10 @@ class Parameters:
     """Parts placed while a set is shared out among so many pieces of a length that is cut for the carry; beyond that it
     counts as one that cannot be, and nothing is proven by search. Own choice: thousandths of a second."""
     parted_mitres: int = 300
-    """The same where parts are mitred, and what each way of sharing them out takes depends on their order."""
+    """The same where parts are mitred, and what each way of sharing them out takes depends on their order. Own
+    choice."""
+    parted_further: int = 2
+    """Pieces more than need be that a length is then cut into at most. Own choice: a bound tells two more apart."""
     pieces_listed: int = 12_000
     """Sets for pieces of lengths cut for the carry, and patterns of lengths beside them, that are listed. Measured:
     CP-SAT decides so many in seconds."""

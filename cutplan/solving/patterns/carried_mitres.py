@@ -21,9 +21,6 @@ from cutplan.solving.patterns.space import CarriedPiece, Parted, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length
 
-MOST_FURTHER = 2
-"""Pieces more than need be that a length is cut into: with further ones every bound sees it as one bar."""
-
 
 @dataclass(frozen=True)
 class _Pieces:
@@ -64,10 +61,12 @@ class _Pieces:
 class MitresForCarry(ForCarry):
     """The pattern space of parts of which some are mitred, where some lengths are cut for the carry.
 
-    ``laid_by`` makes the space that lays the parts of one bar or piece.
+    ``laid_by`` makes the space that lays the parts of one bar or piece; a length is cut into ``most_further`` pieces
+    more than need be at most, since with further ones every bound sees it as one bar.
     """
 
     laid_by: Callable[[Instance], LaidSpace[Any]] = field(kw_only=True)
+    most_further: int = field(kw_only=True)
     _needs: dict[tuple[Length, Length, Length, Pattern], Length | None] = field(
         default_factory=dict, repr=False, compare=False
     )
@@ -76,7 +75,8 @@ class MitresForCarry(ForCarry):
 
     def __reduce__(self) -> tuple[object, ...]:
         """What can be worked out again is not sent to another process."""
-        return partial(type(self), laid_by=self.laid_by), (self.instance, self.most_tried)
+        made = partial(type(self), laid_by=self.laid_by, most_further=self.most_further)
+        return made, (self.instance, self.most_tried)
 
     @cached_property
     def whole(self) -> LaidSpace[Any]:
@@ -116,7 +116,7 @@ class MitresForCarry(ForCarry):
             source = self.instance.sources[index]
             assert source.carrying is not None
             least = source.carrying.least
-            numbers = range(least, max(least, min(sum(pattern), least + MOST_FURTHER)) + 1)
+            numbers = range(least, max(least, min(sum(pattern), least + self.most_further)) + 1)
             ways = (self._shared_out(source, source.carrying, number, pattern) for number in numbers)
             self._parted[key] = next((way for way in ways if way is not None), None)
             if self._parted[key] is None and sum(pattern) > numbers[-1]:

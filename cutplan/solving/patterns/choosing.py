@@ -76,7 +76,10 @@ def _for_carry(
     laid: Callable[[Instance], LaidSpace[Any]], to_carry: Parameters | None
 ) -> Callable[[Instance], PatternSpace]:
     """The space in which some lengths are cut for the carry, where some are."""
-    return laid if to_carry is None else partial(MitresForCarry, laid_by=laid, most_tried=to_carry.parted_mitres)
+    if to_carry is None:
+        return laid
+    most_tried, most_further = to_carry.parted_mitres, to_carry.parted_further
+    return partial(MitresForCarry, laid_by=laid, most_tried=most_tried, most_further=most_further)
 
 
 def _scarcer_hand(kinds: Sequence[Kind], ends: Mapping[tuple[Joint, int], int], lengths: Sequence[Length]) -> int:
