@@ -126,10 +126,10 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     kerf = _widest(group, at_saw_of(job, group).workshop.saw)
     # Where a piece is left whole it is not trimmed; then the parts are on fewer, each as long as can be carried.
     piece_room = terms.most - terms.short - min(map(sum, ends))
-    all_cut, one_whole = length - sum(starts) - sum(fars), (pieces - 1) * piece_room
+    trims = sum(starts) + sum(fars)
+    all_cut, one_whole = length - trims, (pieces - 1) * piece_room
     as_one = max(all_cut + (pieces - 1) * kerf, one_whole + (pieces - 2) * kerf)
     ways = [InPieces(pieces, all_cut, one_whole, as_one, 0)]
-    length += max(0, (pieces - 1) * (piece_room + kerf) - (all_cut + pieces * kerf))
     # Where START of a piece may be used as it is, no squaring is counted on; where an end may be flush, no strokes.
     squared = min(starts) > 0
     charge = terms.charge if goal is Goal.MONEY else 0
@@ -144,9 +144,9 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     mitred = any(part.mitred for part in group.parts)
     return replace(
         whole,
-        length=length,
+        length=as_one - (pieces - 1) * kerf + trims,
         start_trim=sum(starts) if squared else 0,
-        far_trim=sum(fars) if squared else sum(fars) + sum(starts),
+        far_trim=sum(fars) if squared else trims,
         price=whole.price + (pieces - 1) * charge,
         per_cut=per_cut,
         pieces=pieces,

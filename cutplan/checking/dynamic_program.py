@@ -80,8 +80,7 @@ def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tupl
         # What is worth nothing makes no set better, unless a fill has to be met exactly.
         if not load.holds and (exact or load.worth > 0):
             entered = without - load.entry
-            for weight, worth in _chunks(load, cap):
-                np.maximum(entered[weight:], entered[: cap + 1 - weight] + worth, out=entered[weight:])
+            let_in(entered, load)
             np.maximum(without, entered, out=without)
     held = np.full(cap + 1, nothing, dtype=np.int64)
     for load in loads:

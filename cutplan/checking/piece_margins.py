@@ -13,6 +13,7 @@ import numpy as np
 from cutplan.checking.dynamic_program import SAFE, Worths
 from cutplan.checking.nested import SetState
 from cutplan.checking.problem import Problem
+from cutplan.checking.sources import InPieces, Source
 
 
 def pieces_margin(problem: Problem, position: int, unit: int, any_set: Worths) -> int | None:
@@ -25,18 +26,26 @@ def pieces_margin(problem: Problem, position: int, unit: int, any_set: Worths) -
     cap = min((source.piece_room + spare) // step, len(any_set) - 1)
     if not source.ways or source.rate or cap < 0 or int(any_set[cap]) >= SAFE // 4:
         return None
-    on_one = any_set[: cap + 1]
     found = []
-    for number, all_cut, one_whole, _, more in source.ways:
-        room = max(all_cut + number * spare, one_whole + (number - 1) * spare)
-        all_told = min(room // step, len(any_set) - 1)
-        if all_told < 0:
+    for way in source.ways:
+        room = max(way.room + way.number * spare, way.one_whole + (way.number - 1) * spare) // step
+        if room < 0:
             continue
-        worth = int(any_set[all_told])
-        if number != source.ways[-1].number and number <= 4:
-            worth = min(worth, most_over_pieces(on_one, number, min(room // step, number * cap)))
-        found.append(problem.denominator * (problem.price(position) + more) - worth)
+        worth = _most_in(source, way, any_set, cap, room, min(room, len(any_set) - 1))
+        found.append(problem.denominator * (problem.price(position) + way.more) - worth)
     return min(found, default=None)
+
+
+def _most_in(source: Source, way: InPieces, worths: Worths, cap: int, room: int, in_one_row: int) -> int:
+    """The most that a length in so many pieces is worth, by what one row is worth for every number of steps.
+
+    Each piece has room for ``cap`` steps, all for ``room``, and all in one row for ``in_one_row``. The last way stands
+    for all beyond it, and is seen as one row alone.
+    """
+    worth = int(worths[in_one_row])
+    if way == source.ways[-1] or way.number > 4:
+        return worth
+    return min(worth, most_over_pieces(worths[: cap + 1], way.number, min(room, way.number * cap)))
 
 
 def most_over_pieces(on_one: Worths, number: int, room: int) -> int:
@@ -83,14 +92,11 @@ def nested_pieces_margin(
         at = ((np.arange(1, longest + 2, dtype=np.int64) * step - 1 - (of_state - least)) // step) // unit
         there = at >= 0
         row[there] = np.maximum(row[there], any_set[np.minimum(at[there], len(any_set) - 1)])
-    on_one = row[: cap + 1]
-    if int(on_one[-1]) >= SAFE // 4:
+    if int(row[cap]) >= SAFE // 4:
         return as_one
     found = []
-    for number, all_cut, one_whole, in_one_row, more in source.ways:
-        worth = int(row[max(0, (2 * in_one_row - least) // step)])
-        if number != source.ways[-1].number and number <= 4:
-            room = max(2 * all_cut - number * least, 2 * one_whole - (number - 1) * least) // step
-            worth = min(worth, most_over_pieces(on_one, number, min(room, number * cap)) if room >= 0 else 0)
-        found.append(max(as_one, problem.denominator * source.price - worth) + problem.denominator * more)
+    for way in source.ways:
+        room = max(2 * way.room - way.number * least, 2 * way.one_whole - (way.number - 1) * least) // step
+        worth = _most_in(source, way, row, cap, max(0, room), max(0, (2 * way.as_one - least) // step))
+        found.append(max(as_one, problem.denominator * source.price - worth) + problem.denominator * way.more)
     return min(found)
