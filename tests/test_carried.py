@@ -111,6 +111,27 @@ def ordered_of(parts: list[int], shops: list[Shop], bench: Bench) -> Job:
     )
 
 
+def priced(plain: Job, seed: int, most_kept: int | None) -> Job:
+    """A job in which work or left overs have a price, by its seed, or both."""
+    at = replace(
+        plain.workshop,
+        work=Work(per_bar=3_000_000, per_cut=500_000, per_setup=250_000) if seed % 3 else Work(),
+        offcut_value_per_mm=((plain.parts[0].section.family, 4_000),) if seed % 2 else (),
+        most_kept=most_kept,
+        minus_tolerance=(),
+    )
+    return replace(plain, workshop=at)
+
+
+def assert_a_long_carry_is_none(plain: Job) -> None:
+    """A carry above every length gives what no carry does, in all that is written."""
+    none = replace(plain, workshop=replace(plain.workshop, longest_carry=0))
+    long = replace(plain, workshop=replace(plain.workshop, longest_carry=12_000 * MM))
+    first, second = to_document(none, plan_job(none)), to_document(long, plan_job(long))
+    keys = ("groups", "cases", "result", "totals")
+    assert [first[key] for key in keys] == [second[key] for key in keys]
+
+
 def cost_of(made: Job) -> Number | None:
     """What the plan costs, None where there is none. [currency]"""
     try:
@@ -264,12 +285,7 @@ def test_a_longer_carry_never_costs_more(seed: int) -> None:
 @pytest.mark.parametrize("seed", seeds(40))
 def test_a_carry_above_every_length_is_none(seed: int) -> None:
     parts, terms, bench = drawn(seed)
-    plain = made_of(parts, terms, bench)
-    none = replace(plain, workshop=replace(plain.workshop, longest_carry=0))
-    long = replace(plain, workshop=replace(plain.workshop, longest_carry=12_000 * MM))
-    first, second = to_document(none, plan_job(none)), to_document(long, plan_job(long))
-    keys = ("groups", "cases", "result", "totals")
-    assert [first[key] for key in keys] == [second[key] for key in keys]
+    assert_a_long_carry_is_none(made_of(parts, terms, bench))
 
 
 @pytest.mark.parametrize("seed", seeds(40))
@@ -398,16 +414,8 @@ def test_no_piece_is_longer_when_the_length_comes_as_sold() -> None:
 @pytest.mark.parametrize("most_kept", [None, 0, 1])
 def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, most_kept: int | None) -> None:
     parts, terms, bench = drawn(seed)
-    plain = made_of(parts, terms, bench)
-    at = replace(
-        plain.workshop,
-        work=Work(per_bar=3_000_000, per_cut=500_000, per_setup=250_000) if seed % 3 else Work(),
-        offcut_value_per_mm=((plain.parts[0].section.family, 4_000),) if seed % 2 else (),
-        most_kept=most_kept,
-        minus_tolerance=(),
-    )
     try:
-        plan = planned(replace(plain, workshop=at))
+        plan = planned(priced(made_of(parts, terms, bench), seed, most_kept))
     except NoPlan:
         assert least(parts, terms, bench) is None
         return

@@ -9,15 +9,14 @@ from fractions import Fraction
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Heel, Job, Plan, Status, Work
-from cutplan.planfile.document import to_document
+from cutplan.model import Heel, Job, Plan, Status
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
-from cutplan.units import CURRENCY, DEGREE, MM
+from cutplan.units import CURRENCY, DEGREE
 from tests.builders import job, mm, offcut, offer, part, part_of
 from tests.carry_optimum import Bench, Mitred, Number, Yard, least
 from tests.effort import seeds
-from tests.test_carried import yard
+from tests.test_carried import assert_a_long_carry_is_none, priced, yard
 
 DEPTH = 40
 """Of SHS 40x40, across which every mitre runs; at 45 degrees as much lies beyond a short point. [mm]"""
@@ -97,15 +96,7 @@ def test_no_way_to_share_parts_out_costs_less(seed: int) -> None:
 @pytest.mark.parametrize("most_kept", [None, 0, 1])
 def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, most_kept: int | None) -> None:
     parts, terms, bench = drawn(seed)
-    plain = made_of(parts, terms, bench)
-    at = replace(
-        plain.workshop,
-        work=Work(per_bar=3_000_000, per_cut=500_000, per_setup=250_000) if seed % 3 else Work(),
-        offcut_value_per_mm=((plain.parts[0].section.family, 4_000),) if seed % 2 else (),
-        most_kept=most_kept,
-        minus_tolerance=(),
-    )
-    plan = planned(replace(plain, workshop=at))
+    plan = planned(priced(made_of(parts, terms, bench), seed, most_kept))
     assert (plan is None) == (least(parts, terms, bench) is None)
     assert plan is None or plan.bound <= plan.cost
 
@@ -113,12 +104,7 @@ def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, mos
 @pytest.mark.parametrize("seed", seeds(40))
 def test_a_carry_above_every_length_is_none(seed: int) -> None:
     parts, terms, bench = drawn(seed)
-    plain = made_of(parts, terms, bench)
-    none = replace(plain, workshop=replace(plain.workshop, longest_carry=0))
-    long = replace(plain, workshop=replace(plain.workshop, longest_carry=12_000 * MM))
-    first, second = to_document(none, plan_job(none)), to_document(long, plan_job(long))
-    keys = ("groups", "cases", "result", "totals")
-    assert [first[key] for key in keys] == [second[key] for key in keys]
+    assert_a_long_carry_is_none(made_of(parts, terms, bench))
 
 
 @pytest.mark.parametrize("seed", seeds(60))
