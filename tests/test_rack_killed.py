@@ -96,17 +96,19 @@ def interrupted(tmp_path: Path, cut: tuple[Job, Plan], times: int, work: Callabl
         work(after, cut)
         os._exit(0)
     os.waitpid(child, 0)
-    lasts = time.perf_counter() - begun
+    within = 1.3 * (time.perf_counter() - begun)
     done = look(after)
     assert done != before
     chance = random.Random(times)
     seen = {"before": 0, "after": 0}
     for number in range(times):
         path = Path(shutil.copy(fresh, tmp_path / f"{number}.ledger"))
-        killed(lambda path=path: work(path, cut), chance.uniform(0, 1.3 * lasts))  # type: ignore[misc]
+        killed(lambda path=path: work(path, cut), chance.uniform(0, within))  # type: ignore[misc]
         left = look(path)
         assert left in (before, done), f"between, at try {number}"
         seen["before" if left == before else "after"] += 1
+        # The first time took longer than others may, or they do: half of the kills are to come in time.
+        within *= 1 / 0.7 if left == before else 0.7
         path.unlink()
     assert seen["before"], "no kill came in time: the test shows nothing"
 
