@@ -110,6 +110,7 @@ def test_pint_would_have_misread_shop_notation() -> None:
         ("1,200", unsaid_comma("1,200")),
         ("1,2 m", unsaid_comma("1,2 m")),
         ("12O0", "letter O where a digit is expected"),
+        ("1,2OO", "letter O where a digit is expected"),
         ("l200", "letter l or I where a digit is expected"),
         ("0", "a length is more than 0"),
         ("0.0 m", "a length is more than 0"),

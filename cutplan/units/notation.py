@@ -81,9 +81,15 @@ def fraction_of(match: re.Match[str]) -> Fraction:
 
 
 def unsaid_comma(text: str) -> str:
-    """The hint where a comma stands in a number, with what that number may be; blank where none does."""
+    """The hint where a comma stands in a number, with what that number may be; blank where none does.
+
+    With letters among its figures it may be anything, and they are named first. In lb the l is none.
+    """
     if not COMMA.search(text):
         return ""
+    letters = letters_hint(re.sub(r"lbs?\b", "", text))
+    if letters:
+        return letters
     number = next(match[0] for match in _SEPARATED.finditer(text) if "," in match[0].strip(",")).strip(".,")
     meant = [_plain(read, sign) for sign, form in _WITH_SIGN.items() if (read := form.fullmatch(number))]
     if len(meant) == 1:
