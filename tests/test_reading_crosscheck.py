@@ -101,6 +101,25 @@ def test_parts_longer_than_what_can_be_carried_are_one_problem(tmp_path: Path) -
     assert "longer than the longest carry, 5000 mm" in found
 
 
+CUT = f'{CARRY}[[merchant]]\nname = "Yard"\ncuts_to_carry = true\n'
+
+
+def test_parts_longer_than_any_piece_cut_for_the_carry_are_one_problem(tmp_path: Path) -> None:
+    """5000 mm less 5 mm that a piece may come short and two trims of 10 mm are 4975; 5980 is what 6000 gives whole."""
+    rows = (H, *((1, SHS, length, "") for length in (4975, 4975.1, 5300, 5980, 5980.1)))
+    found = refusal(tmp_path, rows, prices=SIX, workshop=CUT)
+    assert found.splitlines() == [
+        'parts.csv, row 3, column C "Length": found longer than any bar that can be carried gives: P2 of 4975.1 mm, P3 '
+        "of 5300 mm, P4 of 5980 mm, here and in 2 more rows.",
+        "Accepted: parts that a bar, or a piece of one, within the longest carry, 5000 mm, gives.",
+        "hint: the bar of 6000 mm in row 2 of the price list is longer than the longest carry, 5000 mm; its longest "
+        "piece gives 4975 mm after trim",
+        'parts.csv, row 6, column C "Length": found P5, which needs a bar of 6000.1 mm: 5980.1 mm + 20 mm end trims.',
+        "Accepted: at most 4975 mm, what the longest piece to be carried of the bar of 6000 mm in row 2 of the price "
+        "list gives after trim.",
+    ]
+
+
 def test_a_finish_or_a_grade_that_nobody_offers_is_not_put_to_the_carry(tmp_path: Path) -> None:
     for heading, value in (("Finish", "galvanised"), ("Grade", "S355")):
         rows = (("Quantity", "Section", "Length", heading), *((1, SHS, length, value) for length in (900, 5500)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutplan.model import EndState, Offcut, Part, StockLength, Workshop, carrying, grades_together, serves, within_carry
 from cutplan.problems import nearest
@@ -18,14 +18,25 @@ from cutplan.units import length_text
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """What one offer or offcut can give. ``gives`` is the longest square part. [nm]"""
+    """What one offer or offcut can give.
+
+    ``gives`` is the longest square part, of a length cut to be carried that of its longest piece; ``whole`` is what it
+    gives uncut. [nm]
+    """
 
     source: StockLength | Offcut
     grade: str
     trims: int
     gives: int
+    whole: int
     carried: bool
     title: str
+    in_pieces: bool = False
+
+    @property
+    def gives_title(self) -> str:
+        """What it is that gives so much."""
+        return f"the longest piece to be carried of {self.title}" if self.in_pieces else self.title
 
 
 def check_standards(parts: PartsRead, findings: Findings) -> None:
@@ -127,16 +138,17 @@ def _bar(source: StockLength | Offcut, workshop: Workshop, parts: Iterable[Part]
             title += f", counted on for {length_text(counted, how)},"
         if source.row:
             title += f" in row {source.row} of the price list"
-        carry = carrying(source, workshop, parts)
-        if carry is not None:
-            title = f"the longest piece to be carried of {title}"
-            trims = sum(carry.trims(carry.least, 1))
-            return Bar(
-                source=source, grade=source.grade, trims=trims, gives=carry.longest - carry.tolerance - trims,
-                carried=True, title=title,
-            )  # fmt: skip
     trims = mill_ends * saw.mill_trim
-    return Bar(source=source, grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
+    whole = Bar(
+        source=source, grade=source.grade, trims=trims, gives=counted - trims, whole=counted - trims, carried=carried,
+        title=title,
+    )  # fmt: skip
+    carry = carrying(source, workshop, parts) if isinstance(source, StockLength) else None
+    if carry is None:
+        return whole
+    trims = sum(carry.trims(carry.least, 1))
+    gives = carry.longest - carry.tolerance - trims
+    return replace(whole, trims=trims, gives=gives, carried=True, in_pieces=True)
 
 
 def _check_length(
@@ -150,18 +162,18 @@ def _check_length(
     assert carried, "told for all parts together"
     if any(need <= bar.gives for bar in carried):
         return None
-    longer = [bar for bar in serving if need <= bar.gives]
+    longer = [bar for bar in serving if need <= bar.whole]
     if longer:
-        return min(longer, key=lambda bar: bar.gives)
+        return min(longer, key=lambda bar: bar.whole)
     best = max(carried, key=lambda bar: bar.gives)
     length = f"{length_text(part.length, how)}{' long point' if part.mitred else ''}"
     terms = [length]
     if best.trims:
         terms.append(f"{length_text(best.trims, how)} end trims")
     total = length_text(need + best.trims, how)
-    gives = f"at most {length_text(max(0, best.gives), how)}, what {best.title} gives after trim"
+    gives = f"at most {length_text(max(0, best.gives), how)}, what {best.gives_title} gives after trim"
     hint = ""
-    if need * 10 > best.gives * 11:
+    if need * 10 > max(bar.whole for bar in serving) * 11:
         hint = "more than a tenth longer than anything there is: is the length right, and its unit?"
     findings.add_statement(
         part.row,
@@ -185,15 +197,19 @@ def _longer_than_carried(
     lines = [line for of_one, _ in materials for line in of_one]
     part, how = lines[0].part, workshop.printing
     carry = length_text(workshop.carry, how)
-    one = materials[0][1].title
+    bars = [bar for _, bar in materials]
+    bar = "a bar, or a piece of one," if any(bar.in_pieces for bar in bars) else "a bar"
+    one = f"{bars[0].title} is longer than the longest carry, {carry}"
+    if bars[0].in_pieces:
+        one += f"; its longest piece gives {length_text(bars[0].gives, how)} after trim"
     lengths = [f"{line.part.mark} of {length_text(line.part.length, how)}" for line in lines[:3]]
     named = ", ".join(lengths) + (f" and {len(lines) - 3} more" if len(lines) > 3 else "")
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Length"),
         f"longer than any bar that can be carried gives: {named}{and_more(lines)}",
-        f"parts that a bar within the longest carry, {carry}, gives",
-        f"{one} is longer than the longest carry, {carry}"
+        f"parts that {bar} within the longest carry, {carry}, gives",
+        one
         if len(materials) == 1
         else f"bars long enough for them are longer than the longest carry, {carry}: a merchant has to deliver them",
         code="part.too_long",
