@@ -102,6 +102,32 @@ def test_what_the_sheets_say(job: Job) -> None:
     assert len(rows.record) == 4
 
 
+SQUARED = ("square START first: 10 mm off, the squaring cut included", "square START: 10 off")
+AS_IT_IS = ("nothing comes off START", "nothing off START")
+AT_CUT = ("START is the end that the merchant cut: nothing off", "START is the end that the merchant cut, nothing off")
+AT_MILL = ("START is its mill end: nothing off", "START is its mill end, nothing off")
+
+
+@pytest.mark.parametrize(
+    ("mill_ends_accepted", "squared", "outer", "middle"),
+    [
+        ("false", "true", SQUARED, SQUARED),
+        ("false", "false", AT_CUT, AS_IT_IS),
+        ("true", "true", AT_MILL, SQUARED),
+        ("true", "false", AS_IT_IS, AS_IT_IS),
+    ],
+)
+def test_the_sheets_say_which_end_of_a_piece_is_start(
+    folder: Path, mill_ends_accepted: str, squared: str, outer: tuple[str, str], middle: tuple[str, str]
+) -> None:
+    """Outer pieces have a mill end and one that the merchant cut, the middle piece has two of those."""
+    shop = f"[saw]\nmill_ends_accepted = {mill_ends_accepted}\n{SHOP}carry_cuts_squared = {squared}\n"
+    prices = (PRICES[0], ("Yard", "SHS 40x40x3", "12 m", "64", "each"))
+    job = job_of(folder, (PARTS[0], ("A", 3, "SHS 40x40x3", 3890)), prices=prices, workshop=shop)
+    blocks = sorted(rows_of(job, actions.plan(job)).blocks, key=lambda block: block.source)
+    assert [(block.trim, block.start) for block in blocks] == [outer, middle, outer]
+
+
 def test_labels_name_the_piece_of_its_length(job: Job) -> None:
     labels = [dict(label.lines)["copy"] for label in labels_of(job, actions.plan(job), "f")]
     assert labels == [
@@ -215,7 +241,7 @@ def test_mitres_do_not_stop_a_length_from_being_cut(folder: Path) -> None:
 def test_a_part_longer_than_a_piece_gives(folder: Path) -> None:
     parts = (PARTS[0], ("A", 1, "SHS 40x40x3", 3980))
     found = refusal(folder, parts, prices=PRICES, workshop=SHOP)
-    assert "at most 3975 mm, what the longest piece to be carried of the bar of 8000 mm" in found
+    assert "longer than the longest carry, 4000 mm; its longest piece gives 3975 mm after trim" in found
     assert refusal(folder, (PARTS[0], ("A", 1, "SHS 40x40x3", 3975)), prices=PRICES, workshop=SHOP) == ""
 
 

@@ -42,9 +42,9 @@ def test_a_slanted_end_is_told() -> None:
     begun = cutting.slanted_offcut(offcut, MILLIMETRES, begun=True)
     assert begun == "one end at 45 degrees, 660 mm when that is squared; the first part begins on it as it is"
     assert cutting.slanted_offcut(builders.offcut("R", 700), MILLIMETRES) == ""
-    at_start = cutting.trim_text(begun_bar(), offcut, MILLIMETRES)
+    at_start = cutting.trim_text(begun_bar(), offcut, None, MILLIMETRES)
     assert at_start == "START is the end at 45 degrees: the first part begins on it, nothing off"
-    assert cutting.start_words(begun_bar(), offcut, MILLIMETRES) == "START is the end at 45°"
+    assert cutting.start_words(begun_bar(), offcut, None, MILLIMETRES) == "START is the end at 45°"
 
 
 def test_no_left_over() -> None:
@@ -89,8 +89,8 @@ def test_a_mitre_at_start_is_the_only_stroke_there() -> None:
     (bar,) = hand_plan(job, ("P1", ["A"])).bars
     assert bar.strokes == 2
     text = "START is not squared: the long point of the first mitre lies 10 mm from it"
-    assert cutting.trim_text(bar, None, MILLIMETRES) == text
-    assert cutting.start_words(bar, None, MILLIMETRES) == "first long point at 10"
+    assert cutting.trim_text(bar, None, None, MILLIMETRES) == text
+    assert cutting.start_words(bar, None, None, MILLIMETRES) == "first long point at 10"
 
 
 def test_what_shared_mitres_save() -> None:

@@ -187,6 +187,7 @@ def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
     else:
         length = f"{stock_text(source.length, how)} length"
         source_text = naming.from_merchant(length, known.offers[bar.source].merchant)
+    terms = shop.terms(known.offers[bar.source].merchant) if bar.piece_of else None
     ordered_as = bar.piece_of.ordered[bar.piece_of.number - 1] if bar.piece_of else source.length
     mass = cautions.bar_mass(bar, known.offers, known.offcuts)
     kerf = largest_kerf(bar, parts, shop)
@@ -203,8 +204,8 @@ def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
         swings=shop.saw.swings,
         grade=naming.serving_grade(source, (parts[cut.mark] for cut in bar.cuts)),
         counted="" if bar.length == ordered_as else f"counted on as {length_text(bar.length, how)}: measure it",
-        trim=cutting.trim_text(bar, offcut, how),
-        start=cutting.start_words(bar, offcut, how),
+        trim=cutting.trim_text(bar, offcut, terms, how),
+        start=cutting.start_words(bar, offcut, terms, how),
         cuts=tuple(
             _cut_row(number, bar, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
             for number, cut in enumerate(bar.cuts, 1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from cutplan.model import CutBar, Drop, EndState, Fate, Held, Offcut, Part, Saw
+from cutplan.model import CutBar, Drop, EndState, Fate, Held, Merchant, Offcut, Part, Saw
 from cutplan.model.totals import Totals
 from cutplan.units import MM, Angle, Length, Printing, angle_text, length_text, mitre_run, rounded_down, stock_text
 from cutplan.words.naming import money_words
@@ -95,8 +95,11 @@ def strokes_text(totals: Totals) -> str:
     return f"{totals.cuts} {noun} of the saw, squaring included{made if theirs else ''}"
 
 
-def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
-    """What is done at START before the first part; a mitre there is its only stroke."""
+def trim_text(bar: CutBar, offcut: Offcut | None, terms: Merchant | None, how: Printing) -> str:
+    """What is done at START before the first part; a mitre there is its only stroke.
+
+    A piece of a length that was cut for the carry comes from a merchant of ``terms``.
+    """
     if not bar.cuts:
         return "nothing is cut from it: put it away whole"
     if bar.starts_on_slant:
@@ -113,13 +116,14 @@ def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     if bar.start_trim:
         return f"square START first: {length_text(bar.start_trim, how)} off, the squaring cut included"
     if bar.piece_of is not None:
-        return "nothing comes off START"
+        end = _begun_at(bar, terms)
+        return f"START is {end}: nothing off" if end else "nothing comes off START"
     if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
         return "START is the sawn end: nothing off"
     return "START is the mill end as it is: nothing off"
 
 
-def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
+def start_words(bar: CutBar, offcut: Offcut | None, terms: Merchant | None, how: Printing) -> str:
     """What :func:`trim_text` says, in as few words as a heading has room for."""
     if not bar.cuts:
         return "left whole"
@@ -130,10 +134,18 @@ def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     if bar.start_trim:
         return f"square START: {length_text(bar.start_trim, how, with_unit=False)} off"
     if bar.piece_of is not None:
-        return "nothing off START"
+        end = _begun_at(bar, terms)
+        return f"START is {end}, nothing off" if end else "nothing off START"
     if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
         return "START is the sawn end"
     return "START is the mill end"
+
+
+def _begun_at(bar: CutBar, terms: Merchant | None) -> str:
+    """Which end of a piece is START where it loses nothing and the far end does; blank where the ends are alike."""
+    if terms is None or not bar.far_trim:
+        return ""
+    return "its mill end" if terms.carry_cuts_squared else "the end that the merchant cut"
 
 
 def kerf_words(kerf: Length | None, how: Printing) -> str:
