@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Fate, Job, Merchant, Plan, Status, Work
+from cutplan.model import Fate, Job, Merchant, Plan, Status, Work, carrying
 from cutplan.model.totals import totals_of
 from cutplan.planfile.document import to_document
 from cutplan.planning import plan_job
@@ -23,7 +23,7 @@ from cutplan.solving.patterns.sharing_out import Search
 from cutplan.solving.whole_numbers import instance_of
 from cutplan.units import CURRENCY, KG, MM
 from cutplan.words.buying_words import carry_cuts_text
-from tests.builders import job, mm, offer, part
+from tests.builders import job, mm, offer, part, workshop
 from tests.carry_optimum import Bench, Number, Shop, Yard, least, least_ordered
 from tests.effort import seeds
 
@@ -401,6 +401,26 @@ def test_more_pieces_than_the_carry_wants() -> None:
     plan = planned(made)
     assert plan.cost == 62 * CURRENCY
     assert [len(ordered) for ordered, _, _ in pieces_of(plan)] == [3, 3, 3]
+
+
+@pytest.mark.parametrize(
+    ("unit", "needs", "ordered"),
+    [
+        # 1000.3 + 5 is ordered as 1006; what is to spare goes to the last piece, which has no part.
+        ("mm", (1000.3, 1), (1006, 4991)),
+        # 1005.3 mm are 39.578 in, which is more than 39 9/16: ordered by 39 5/8.
+        ("in", (1000.3, 1), (39.625 * 25.4, 5997 - 39.625 * 25.4)),
+        # Both are wanted as 2998.25 of 2998.5: up to 118 1/16 in, 2998.7875, the other were too short.
+        ("in", (2993.25, 2993.25), (2998.25, 2998.75)),
+    ],
+)
+def test_what_pieces_are_ordered_by(unit: str, needs: tuple[float, ...], ordered: tuple[float, ...]) -> None:
+    """By whole millimetres or sixteenths; the rest of 6 m is what a cut of 3 mm leaves."""
+    shop = workshop(longest_carry=5000, merchants=[Merchant(name="Yard", cuts_to_carry=True)])
+    carry = carrying(offer("#1", 6000, 60), replace(shop, unit=unit), [part("A", 1, 900)])
+    assert carry is not None
+    found = carried.ordered_lengths(carry, [mm(str(need)) for need in needs])
+    assert found == tuple(mm(str(round(length, 6))) for length in ordered)
 
 
 def test_no_piece_is_longer_when_the_length_comes_as_sold() -> None:

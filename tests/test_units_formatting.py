@@ -111,6 +111,20 @@ def test_a_kerf_is_printed_finely_whatever_lengths_are_printed_to() -> None:
 
 
 @pytest.mark.parametrize(
+    ("how", "step"),
+    [
+        (MILLIMETRES, MM),
+        (INCHES, INCH // 16),
+        (Printing("in", INCH // 8, "lb"), INCH // 8),
+    ],
+)
+def test_the_step_of_what_others_measure_off(how: Printing, step: int) -> None:
+    assert how.measured_off == step
+    # What is a whole number of steps is printed as it is.
+    assert "~" not in length_text(777 * step, how)
+
+
+@pytest.mark.parametrize(
     "wrong", [("cm", 100 * UM, "kg"), ("mm", INCH // 16, "kg"), ("in", 500 * UM, "lb"), ("mm", 100 * UM, "stone")]
 )
 def test_no_other_way_of_printing(wrong: tuple[str, int, str]) -> None:

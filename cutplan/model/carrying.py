@@ -36,6 +36,8 @@ class Carrying:
         What a mill end loses before use, and an end that such a cut has left.
     new_end
         How such an end is taken to be.
+    step
+        Pieces are ordered by whole steps where that can be.
     charge
         For one cut. [millionths of the currency]
     """
@@ -47,6 +49,7 @@ class Carrying:
     mill_trim: Length
     new_trim: Length
     new_end: EndState
+    step: Length
     charge: Money
 
     @property
@@ -105,6 +108,7 @@ def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> C
         mill_trim=saw.mill_trim,
         new_trim=new_trim,
         new_end=EndState.MILL if terms.carry_cuts_squared else EndState.SAWN,
+        step=workshop.printing.measured_off,
         charge=terms.carry_cut_charge,
     )
     return found if longest > found.tolerance + 2 * max(found.mill_trim, new_trim) else None

@@ -63,6 +63,11 @@ class Printing:
         """The same at the usual finest step: a kerf is not told to the nearest sixteenth."""
         return replace(self, finest=USUAL[self.unit].finest)
 
+    @property
+    def measured_off(self) -> Length:
+        """The step of lengths that somebody else is to measure off: a millimetre, or a sixteenth of an inch. [nm]"""
+        return max(self.finest, MM if self.unit == "mm" else INCH // 16)
+
 
 MILLIMETRES = Printing()
 INCHES = Printing("in", INCH // 64, "lb")

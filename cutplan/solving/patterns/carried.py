@@ -328,7 +328,7 @@ class CutForCarry(ForCarry):
 
     def _laid_out(self, source: Source, bins: Sequence[list[int]]) -> Parted:
         """The pieces with their lengths: what is to spare goes to the one that has most to spare, for one long left
-        over, and the others are whole millimetres where that can be.
+        over, and the others are whole steps where that can be.
         """
         instance, pieces, carry, bins = self.instance, len(bins), source.carrying, list(bins)
         assert carry is not None
@@ -354,13 +354,13 @@ class CutForCarry(ForCarry):
 def ordered_lengths(carry: Carrying, needs: Sequence[Length]) -> tuple[Length, ...]:
     """What pieces are ordered by that are each to be counted on for so much at least. [nm]
 
-    What is to spare goes to the one that has most to spare, and the others are whole millimetres where that can be.
+    What is to spare goes to the one that has most to spare, and the others are whole steps where that can be.
     """
     pieces = len(needs)
     lengths = [need + carry.tolerance for need in needs]
     spare = carry.ordered(pieces) - sum(lengths)
     for place in range(pieces - 1):
-        up = -lengths[place] % MM
+        up = -lengths[place] % carry.step
         if up <= spare and lengths[place] + up <= carry.longest:
             lengths[place] += up
             spare -= up
