@@ -16,7 +16,7 @@ from cutplan.reports.paper.buying import buy_sheet
 from cutplan.reports.rows import rows_of
 from cutplan.reports.terminal.plan_text import summary
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes
-from cutplan.units import CURRENCY, KG
+from cutplan.units import CURRENCY, INCH, KG, MILLIMETRES, MM, Printing
 from cutplan.words import buying_words
 from tests import builders
 
@@ -39,6 +39,34 @@ def test_what_a_merchant_charges_on_top(free_from: int, quantity: int, lines: li
     job = builders.job([builders.part("A", quantity, 1000)], offers, merchants=[yard])
     (order,) = totals_of(job, plan_job(job)).orders
     assert [(text, money // CURRENCY) for text, money in buying_words.charge_lines(order, yard)] == lines
+
+
+@pytest.mark.parametrize(
+    ("charge", "free", "lines"),
+    [
+        (2, 0, [("2 cuts made to be carried", 4)]),
+        (2, 1, [("2 cuts made to be carried, 1 of them free", 2)]),
+        (2, 2, [("2 cuts made to be carried, free", 0)]),
+        (2, 5, [("2 cuts made to be carried, free", 0)]),
+        (0, 5, []),
+    ],
+)
+def test_what_cuts_for_the_carry_come_to(charge: int, free: int, lines: list[tuple[str, int]]) -> None:
+    """Two bars of 2000, each cut once for a carry of 1100. A cut that is free says so, where cuts are charged for."""
+    yard = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=charge * CURRENCY, carry_cuts_free=free)
+    offers = [builders.offer("P", 2000, 10, merchant="Yard")]
+    job = builders.job([builders.part("A", 4, 900)], offers, merchants=[yard], longest_carry=1100)
+    (order,) = totals_of(job, plan_job(job)).orders
+    assert [(text, money // CURRENCY) for text, money in buying_words.all_charge_lines(order, yard)] == lines
+
+
+def test_how_near_to_its_order_a_piece_is_to_be() -> None:
+    some, none = (Merchant(name="Yard", carry_tolerance=tolerance * MM) for tolerance in (5, 0))
+    coarse = Printing("in", INCH // 8, "lb")
+    told = buying_words.tolerance_text
+    assert told(some, MILLIMETRES) == "no piece longer than ordered, none more than 5 mm shorter"
+    assert told(some, coarse) == "no piece longer than ordered, none more than ~13/64 in shorter"
+    assert told(none, MILLIMETRES) == "no piece longer or shorter than ordered"
 
 
 @pytest.mark.parametrize(

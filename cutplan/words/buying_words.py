@@ -42,7 +42,7 @@ def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money
 def all_charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
     """As :func:`charge_lines`, and what the merchant's cuts come to."""
     cuts = [(cuts_text(order.cuts), order.cut_charges)] if order.cut_charges else []
-    cuts += [(carry_cuts_text(order), order.carry_charges)] if order.carry_charges else []
+    cuts += [(carry_cuts_text(order), order.carry_charges)] if order.carry_charges or order.carry_cuts_free else []
     return charge_lines(order, terms) + cuts
 
 
@@ -78,8 +78,17 @@ def delivery_text(terms: Merchant) -> str:
 
 def carry_cuts_text(order: MerchantOrder) -> str:
     """Cuts that a merchant makes so that lengths can be carried, as a line of an order."""
-    free = f", {order.carry_cuts_free} of them free" if order.carry_cuts_free else ""
+    some = f"{order.carry_cuts_free} of them " if order.carry_cuts_free < order.carry_cuts else ""
+    free = f", {some}free" if order.carry_cuts_free else ""
     return f"{order.carry_cuts} {'cut' if order.carry_cuts == 1 else 'cuts'} made to be carried{free}"
+
+
+def tolerance_text(terms: Merchant, how: Printing) -> str:
+    """How near to what they are ordered by the pieces of a length cut for the carry are to be."""
+    if not terms.carry_tolerance:
+        return "no piece longer or shorter than ordered"
+    short = length_text(terms.carry_tolerance, how.fine)
+    return f"no piece longer than ordered, none more than {short} shorter"
 
 
 def cut_to_carry_text(line: OrderLine, how: Printing) -> str:

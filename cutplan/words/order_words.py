@@ -19,14 +19,13 @@ from cutplan.units import (
     Money,
     exact_money_text,
     kg_text,
-    length_text,
     mass_text,
     mm_text,
     money_text,
     stock_text,
 )
 from cutplan.words import naming
-from cutplan.words.buying_words import all_charge_lines, carried_text, cut_to_carry_text, tax_lines
+from cutplan.words.buying_words import all_charge_lines, carried_text, cut_to_carry_text, tax_lines, tolerance_text
 
 NO_PRICE, LEFT_OUT = "no price", "left out"
 
@@ -240,11 +239,8 @@ def condition_lines(order: Order) -> list[str]:
     if terms.delivers and shop.address:
         lines = [f"To be delivered to {shop.address}."]
     if any(item.cut for item in order.items):
-        short = length_text(terms.carry_tolerance, shop.printing.fine)
-        lines.append(
-            f"Lengths cut for the carry: no piece longer than ordered, none more than {short} shorter. The rest of a "
-            "length is ours too."
-        )
+        near = tolerance_text(terms, shop.printing)
+        lines.append(f"Lengths cut for the carry: {near}. The rest of a length is ours too.")
     if order.total and order.total.cuts:
         lines.append(f"Cut to the enclosed sheets of plan {order.plan}; what is left of each length is ours too.")
     if order.certificate:

@@ -12,7 +12,15 @@ from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
-from cutplan.words.buying_words import TO_PAY, all_charge_lines, carry_cuts_text, comes_text, cuts_text, tax_lines
+from cutplan.words.buying_words import (
+    TO_PAY,
+    all_charge_lines,
+    carry_cuts_text,
+    comes_text,
+    cuts_text,
+    tax_lines,
+    tolerance_text,
+)
 from cutplan.words.naming import names_text, percent_text
 from cutplan.words.order_words import order_number
 
@@ -78,8 +86,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow], num
     carried = comes_text(order, terms, rows.workshop.currency)
     carried = carried[0].upper() + carried[1:]
     longest = stock_text(max(row.line.longest for row in ordered), how)
-    short = length_text(terms.carry_tolerance, how)
-    within = f" No piece of a length cut to be carried is more than {short} short." if order.carry_cuts else ""
+    within = f" Of lengths cut to be carried {tolerance_text(terms, how)}." if order.carry_cuts else ""
     wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order)] * bool(order.carry_cuts)
     cuts = f"cuts wanted: {', '.join(wanted)}" if wanted else "no cuts wanted, whole lengths"
     columns = (
