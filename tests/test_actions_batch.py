@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from cutplan import actions
 from cutplan.actions import batch, planning
 from cutplan.actions.batch import lists_of, plan_many, run_batch, wanted_twice, write_batch
+from cutplan.model import Job, Plan
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.words.batch_words import Row
 from tests import builders
@@ -78,6 +80,35 @@ def test_it_goes_on_where_it_stopped(jobs: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(batch, "plan_into", real)
     rows, stopped = run_batch(tasks, processes=0)
     assert (outcomes(rows), stopped) == ({"bench": "as before", "frame": "planned"}, False)
+
+
+def test_a_search_that_is_stopped_with_a_plan_is_the_last(jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ctrl-C in a search ends that with the best plan so far, and raises nothing."""
+    real = planning.plan_into
+
+    def stopped(job: Job, folder: Path, **how: Any) -> tuple[Plan, tuple[Path, ...]]:
+        answer, files = real(job, folder, **how)
+        return replace(answer, stopped_by="user"), files
+
+    monkeypatch.setattr(batch, "plan_into", stopped)
+    rows, ended = run_batch(lists_of([jobs / "bench.csv", jobs / "gate/frame.csv"], "out")[0], processes=0)
+    assert (outcomes(rows), ended) == ({"bench": "planned"}, True)
+
+
+def test_lists_that_differ_in_their_ending_have_a_folder_each(jobs: Path) -> None:
+    (jobs / "bench.xlsx").write_bytes(b"no workbook")
+    (jobs / "gate/bench.csv").write_text(PARTS.format(count=2, length=700))
+    tasks, _ = lists_of([jobs], "out")
+    folders = {task.parts.relative_to(jobs).as_posix(): task.folder.as_posix() for task in tasks}
+    assert folders["bench.csv"] == "out/bench.csv"
+    assert folders["bench.xlsx"] == "out/bench.xlsx"
+    assert folders["gate/bench.csv"] == "out/gate/bench"
+    rows, _ = run_batch(tasks, processes=0)
+    assert {row.folder.as_posix() for row in rows if row.has_plan} == {
+        "out/bench.csv",
+        "out/gate/bench",
+        "out/gate/frame",
+    }
 
 
 @pytest.mark.parametrize(

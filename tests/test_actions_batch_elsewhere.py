@@ -2,21 +2,54 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
 from cutplan import actions
+from cutplan.actions import batch_elsewhere
+from cutplan.planning import cluster
 from tests.dask_processes import Running, running
 
 __all__ = ["running"]
+
+PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,30,each\n"
+
+
+@pytest.mark.usefixtures("no_paper")
+def test_a_list_takes_as_long_wherever_it_stands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By a clock that goes on by a second whenever it is looked at, and workers that do one task after another."""
+
+    def here(
+        tasks: Sequence[Any], address: str, say: object, answered: Callable[[int, tuple[Any, float]], None]
+    ) -> str:
+        for place, task in enumerate(tasks):
+            answered(place, task.run(None, say))
+        return ""
+
+    monkeypatch.chdir(tmp_path)
+    Path("prices.csv").write_text(PRICES)
+    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    for name in "abcd":
+        Path(f"{name}.csv").write_text("Mark,Quantity,Section,Length\nA,3,SHS 40x40x3,900\n")
+    monkeypatch.setattr(cluster, "on_cluster", here)
+    monkeypatch.setattr(batch_elsewhere, "time", SimpleNamespace(monotonic=itertools.count().__next__))
+    tasks, _ = actions.lists_of([f"{name}.csv" for name in "abcd"], "out")
+    rows, _ = actions.run_on_cluster(tasks, address="nowhere")
+    assert [row.outcome for row in rows] == ["planned"] * 4
+    # Reading, planning and writing: a second each.
+    assert [row.seconds for row in rows] == [3, 3, 3, 3]
 
 
 @pytest.mark.thorough
 def test_files_are_those_of_one_process(running: Running, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
-    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,30,each\n")
+    Path("prices.csv").write_text(PRICES)
     lists = Path("lists")
     lists.mkdir()
     for name, length in {"gate": "900", "bench": "1000", "slip": "12O0", "long": "7000"}.items():

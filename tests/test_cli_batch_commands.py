@@ -27,7 +27,7 @@ def test_a_folder(folder: Path) -> None:
     result = run("batch", "jobs", "--processes", "0", "--table", "table.csv")
     assert result.exit_code == 0, result.output
     assert result.stdout.splitlines() == [
-        "jobs/bench.csv: planned: 30 EUR, 19.8 kg, proven, rechecked",
+        "jobs/bench.csv: planned: 30.00 EUR, 19.8 kg, proven, rechecked",
         "Plans for 1 of 1 list, 1 made now.",
     ]
     assert "Passed over as no parts lists: jobs/prices.csv" in result.stderr

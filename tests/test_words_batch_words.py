@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
-from cutplan.words.batch_words import batch_text, row_values
+import pytest
+
+from cutplan.words.batch_words import batch_text, progress_text, row_values
 from tests.test_reports_batch_table import AT_FAULT, DONE, UNPRICED
 
 
@@ -18,6 +21,24 @@ def test_in_words() -> None:
         "Plans for 2 of 4 lists, 1 made now.",
         "Stopped; run it again and it goes on from here.",
     ]
+
+
+@pytest.mark.parametrize(("money", "shown"), [(65_000_000, "65.00"), (131_700_000, "131.70"), (0, "0.00")])
+def test_money_has_its_cents(money: int, shown: str) -> None:
+    assert f": {shown} EUR, " in batch_text([replace(DONE, money=money)], [], False, 1)
+
+
+@pytest.mark.parametrize(
+    ("done", "of", "seconds", "shown"),
+    [
+        (1, 300, 2.0, "1 of 300, about 10 min left: =1+1.csv: at fault"),  # 299 lists of 2 s
+        (270, 300, 600.0, "270 of 300, about 1 min left: =1+1.csv: at fault"),
+        (290, 300, 600.0, "290 of 300: =1+1.csv: at fault"),
+        (300, 300, 660.0, "300 of 300: =1+1.csv: at fault"),
+    ],
+)
+def test_what_is_left(done: int, of: int, seconds: float, shown: str) -> None:
+    assert progress_text(AT_FAULT, done, of, seconds) == shown
 
 
 def test_as_values() -> None:

@@ -133,7 +133,8 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
     places
         Lists and folders.
     out
-        Where the plans go: each in a folder named after its list, below those between it and the folder given.
+        Where the plans go: each in a folder named after its list, with the ending where two differ in that alone, below
+        those between it and the folder given.
 
     Returns
     -------
@@ -147,7 +148,7 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
     """
     from cutplan import reading
 
-    tasks: list[ListTask] = []
+    found_in: list[tuple[Path, Path]] = []
     others: list[Path] = []
     problems: list[Problem] = []
     for place in map(Path, places):
@@ -163,7 +164,17 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
                 )
         for each in lists:
             between = each.parent.relative_to(place) if place.is_dir() else Path()
-            tasks.append(ListTask(parts=each, folder=Path(out) / between / each.stem, time_limit=TIME_LIMIT))
+            found_in.append((each, Path(out) / between))
+    named_so = Counter(folder / each.stem for each, folder in found_in)
+    tasks = [
+        # gate.csv and gate.xlsx are two lists, and one may well be the copy of the other that is worked on.
+        ListTask(
+            parts=each,
+            folder=folder / (each.stem if named_so[folder / each.stem] == 1 else each.name),
+            time_limit=TIME_LIMIT,
+        )
+        for each, folder in found_in
+    ]
     places_of = Counter(task.folder for task in tasks)
     for folder, times in places_of.items():
         if times > 1:
@@ -172,7 +183,7 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
                 _statement(
                     folder,
                     f"the place of {times} plans: of {named}",
-                    "lists of different names",
+                    "lists of different names, or the folder that all of them are below",
                     code="batch.one_place",
                 )
             )
@@ -215,21 +226,25 @@ def run_batch(
 def _side_by_side(wanted: Sequence[ListTask], processes: int | None, say: Say) -> tuple[list[Row | None], bool]:
     from cutplan.planning.workers import processes_allowed
     from cutplan.solving import Clock
-    from cutplan.words.batch_words import LOST
+    from cutplan.words.batch_words import LOST, progress_text
 
     rows: list[Row | None] = [None] * len(wanted)
-    done = 0
+    done, began = 0, time.monotonic()
 
     def answered(number: int, row: Row) -> None:
         nonlocal done
         rows[number], done = row, done + 1
-        say(f"{done} of {len(wanted)}: {row.parts}: {row.outcome}")
+        say(progress_text(row, done, len(wanted), time.monotonic() - began))
 
     helpers = min(processes_allowed(processes), len(wanted))
     if not helpers:
         try:
             for number, task in enumerate(wanted):
-                answered(number, task.run(Clock(deadline=inf), lambda text: None))
+                row = task.run(Clock(deadline=inf), lambda text: None)
+                answered(number, row)
+                # A search that has a plan by then takes Ctrl-C for itself, and is content with that plan.
+                if row.stopped_by == "user":
+                    return rows, True
         except KeyboardInterrupt:
             return rows, True
         return rows, False

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
     from cutplan.problems import NoPlan
+    from cutplan.solving import Clock
     from cutplan.words.batch_words import Row
 
 
@@ -45,16 +46,17 @@ def run_on_cluster(
         When the cluster cannot be reached, or its workers have other releases than this process.
     """
     from cutplan.planning.cluster import Lost, on_cluster
-    from cutplan.words.batch_words import LOST, PLANNED
+    from cutplan.words.batch_words import LOST, PLANNED, progress_text
 
     began = time.monotonic()
     rows: list[Row | None] = [None] * len(tasks)
     wanted: list[tuple[int, Job, Rack]] = []
+    took = [0.0] * len(tasks)
 
     def say(number: int, row: Row) -> None:
-        rows[number] = replace(row, seconds=time.monotonic() - began)
+        rows[number] = replace(row, seconds=took[number])
         done = sum(each is not None for each in rows)
-        progress(f"{done} of {len(tasks)}: {row.parts}: {row.outcome}")
+        progress(progress_text(row, done, len(tasks), time.monotonic() - began))
 
     def read(number: int, task: ListTask) -> Row | None:
         job, rack = read_job(task.parts), find_rack(near=task.parts)
@@ -63,7 +65,13 @@ def run_on_cluster(
         wanted.append((number, job, rack))
         return None
 
-    def answered(place: int, answer: Plan | NoPlan | Exception) -> None:
+    def timed(number: int, step: Callable[[], Row | None]) -> Row | None:
+        start = time.monotonic()
+        row = tasks[number].row_of(step)
+        took[number] += time.monotonic() - start
+        return row
+
+    def answered(place: int, answer: tuple[Plan | NoPlan, float] | Exception) -> None:
         number, job, rack = wanted[place]
         task = tasks[number]
 
@@ -72,14 +80,36 @@ def run_on_cluster(
                 return task.none(LOST, ["its workers were lost before it was planned, several times"])
             if isinstance(answer, Exception):
                 raise answer
-            made, _ = put_into(job, answer, task.folder, rack=rack)
+            found, seconds = answer
+            took[number] += seconds
+            if isinstance(found, Exception):
+                raise found
+            made, _ = put_into(job, found, task.folder, rack=rack)
             return task.planned(PLANNED, rack, job, made)
 
-        say(number, task.row_of(written))
+        if (row := timed(number, written)) is not None:
+            say(number, row)
 
     for number, task in enumerate(tasks):
-        if (row := task.row_of(partial(read, number, task))) is not None:
+        if (row := timed(number, partial(read, number, task))) is not None:
             say(number, row)
-    jobs = [JobTask(job=job, time_limit=time_limit) for _, job, _ in wanted]
+    jobs = [_Timed(task=JobTask(job=job, time_limit=time_limit)) for _, job, _ in wanted]
     stopped_by = on_cluster(jobs, address, progress, answered) if jobs else ""
     return tuple(row for row in rows if row is not None), stopped_by == "user"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Timed:
+    """One job to be planned, and for how long that took the worker which did it."""
+
+    task: JobTask
+
+    @property
+    def size(self) -> int:
+        """Different parts."""
+        return self.task.size
+
+    def run(self, clock: Clock, say: Say) -> tuple[Plan | NoPlan, float]:
+        """In this process. [s]"""
+        began = time.monotonic()
+        return self.task.run(clock, say), time.monotonic() - began

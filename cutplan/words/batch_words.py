@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cutplan.units import KG, counted, exact_money_text, kg_text
+from cutplan.units import KG, counted, exact_money_text, kg_text, money_text
 
 PLANNED, AS_BEFORE, AT_FAULT, NO_PLAN = "planned", "as before", "at fault", "no plan"
 """Planned now; planned earlier, and still what the list asks; refused; sound but impossible."""
@@ -79,12 +79,19 @@ def row_values(row: Row) -> dict[str, Any]:
     return values | {"seconds": round(row.seconds, 2), "faults": list(row.faults)}
 
 
+def progress_text(row: Row, done: int, of: int, seconds: float) -> str:
+    """What became of a list, the ``done``-th of so many, and how long the others may take by what these took so far."""
+    minutes = round(seconds / done * (of - done) / 60)
+    left = f", about {minutes} min left" if minutes else ""
+    return f"{done} of {of}{left}: {row.parts}: {row.outcome}"
+
+
 def batch_text(rows: Sequence[Row], wanted_twice: Sequence[tuple[str, Sequence[Path]]], stopped: bool, of: int) -> str:
     """The rows in words, one line each, and what they come to."""
     lines = []
     for row in rows:
         if row.has_plan:
-            money = "no price" if row.money is None else f"{exact_money_text(row.money)} {row.currency}"
+            money = "no price" if row.money is None else f"{money_text(row.money)} {row.currency}"
             early = f", stopped by {row.stopped_by}" if row.stopped_by else ""
             found = f"{money}, {kg_text(row.bought_mass)} kg, {row.proof}{early}"
         else:
