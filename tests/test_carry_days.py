@@ -95,7 +95,7 @@ def test_what_the_sheets_say(job: Job) -> None:
         "cut at 3925 mm, the rest 2572 mm",
     ]
     left = next(block for block in rows.blocks if not block.cuts)
-    assert left.source == "piece 2 of 2, 2572 mm as ordered, of a length of 6.5 m from Yard"
+    assert left.source == "piece 2 of 2, 2572 mm as ordered, of a length of 6.5 m from Yard, with bar 1"
     assert (left.start, left.left_over) == ("left whole", "left over: keep 2567 mm, far end mill")
     assert "put it away whole" in left.trim
     assert [row.length // MM for row in rows.put_away] == [2567]

@@ -9,9 +9,21 @@ import pytest
 from cutplan.model import Job, Merchant, Plan
 from cutplan.planning import plan_job
 from cutplan.reports.terminal.plan_text import summary
-from cutplan.units import CURRENCY, KG, METRE
+from cutplan.units import CURRENCY, INCHES, KG, METRE, MILLIMETRES, Printing
 from cutplan.words.cautions import cautions
-from cutplan.words.load_words import CAUTIONS, LoadPiece, load_values, loads_of, loads_text, payload_notes, trips_of
+from cutplan.words.load_words import (
+    CAUTIONS,
+    LengthCut,
+    Load,
+    LoadPiece,
+    length_lines,
+    load_values,
+    loads_of,
+    loads_text,
+    payload_notes,
+    piece_text,
+    trips_of,
+)
 from tests import builders
 from tests.builders import mm
 from tests.workbooks import trailer
@@ -65,11 +77,59 @@ def test_pieces_are_those_that_are_brought_home() -> None:
         "  Trip 1, 27.3 kg of 30.0 kg: 2 x 3092 mm SHS 40x40x3, 1 x 2905 mm SHS 40x40x3",
         "  Trip 2, 8.7 kg of 30.0 kg: 1 x 2905 mm SHS 40x40x3",
         "  Longest piece 3.092 m: longer than 3 m, to be carried with a flag at its end, up to 3.5 m.",
+        "  From 2 lengths of 6 m SHS 40x40x3: bars 1, 2 of 2905 mm; bars 3, 4 of 3092 mm.",
+        "  Some of these are alike: where it matters which were one length, mark them at the yard.",
         *CAUTIONS,
     ]
     values = load_values(load)
     assert (values["flag"], values["payload_kg"], values["mass_kg"]) == (True, "30.000", "35.982")
     assert [trip["mass_kg"] for trip in values["trips"]] == ["27.267", "8.715"]
+    assert values["lengths"] == [
+        {
+            "count": 2,
+            "section": "SHS 40x40x3",
+            "length_mm": "6000",
+            "pieces": [{"length_mm": "2905", "bars": [1, 2]}, {"length_mm": "3092", "bars": [3, 4]}],
+        }
+    ]
+
+
+def test_the_bars_of_every_length_are_told_and_equal_pieces_of_it_together() -> None:
+    """12 m are two pieces of 4399 and one of 3196; 6 m one of 3105 and 2892."""
+    twelve = LengthCut(
+        name="SHS",
+        length=12 * METRE,
+        count=1,
+        ordered=(mm(4399), mm(4399), mm(3196)),
+        bars=((3,), (7,), (5,)),
+    )
+    six = LengthCut(name="FL", length=6 * METRE, count=1, ordered=(mm(3105), mm(2892)), bars=((8,), (9,)))
+    load = Load(merchant="", workshop=builders.workshop(), pieces=(piece(9, 5),), trips=(), lengths=(twelve, six))
+    assert length_lines(load) == [
+        "From 1 length of 12 m SHS: bars 3, 7 of 4399 mm; bar 5 of 3196 mm.",
+        "From 1 length of 6 m FL: bar 8 of 3105 mm; bar 9 of 2892 mm.",
+    ]
+    assert length_lines(replace(load, lengths=())) == []
+    # One of two lengths is cut otherwise, and a piece of either is 4399 long.
+    other = replace(twelve, ordered=(mm(4399), mm(7598)), bars=((8,), (9,)))
+    assert length_lines(replace(load, lengths=(twelve, other)))[1:] == [
+        "From 1 length of 12 m SHS: bar 8 of 4399 mm; bar 9 of 7598 mm.",
+        "Some of these are alike: where it matters which were one length, mark them at the yard.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("length", "how", "text"),
+    [
+        ("4399", MILLIMETRES, "4399 mm SHS"),
+        ("6500", MILLIMETRES, "6.5 m SHS"),
+        (str(127.4375 * 25.4), INCHES, "127 7/16 in SHS"),
+        (str(258 * 25.4), INCHES, "21 ft 6 in SHS"),
+    ],
+)
+def test_a_piece_is_called_as_it_is_ordered(length: str, how: Printing, text: str) -> None:
+    one = LoadPiece(name="SHS", kind="", length=mm(length), count=1, mass_each=KG)
+    assert piece_text(one, how) == text
 
 
 def test_what_weighs_more_than_the_payload_is_named() -> None:

@@ -19,9 +19,10 @@ from cutplan.model import (
     with_no_limit,
     within_carry,
 )
-from cutplan.model.carrying import ends_of
+from cutplan.model.carrying import bars_of_lengths, ends_of, of_one_length
 from cutplan.units import CURRENCY, MM
 from tests.builders import job, offer, part, square_tube, workshop
+from tests.hand_plans import hand_plan
 
 TERMS = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=2 * CURRENCY)
 SHOP = workshop(kerf=2.5, end_trim=10, longest_carry=4000, merchants=[TERMS])
@@ -116,6 +117,43 @@ def test_the_ends_of_pieces_on_the_rack() -> None:
     as_cut = replace(TERMS, carry_cuts_squared=False)
     mill = (EndState.SAWN, EndState.MILL)
     assert [ends_of(piece, as_cut) for piece in pieces] == [mill, (EndState.SAWN, EndState.SAWN), mill]
+
+
+IN_THREE, IN_TWO, OTHERWISE, FIFTY = ("L", (40, 40, 30)), ("L", (50, 30)), ("L", (45, 35)), ("M", (50, 60))
+FORTY = ("L", (40, 70))
+# Bars by what they are of, offer and what its pieces are ordered by, and the number of the piece; what is told of each.
+WAYS = {
+    "one length": ([(*IN_THREE, 1), (*IN_THREE, 2), (*IN_THREE, 3)], {1: (2, 3), 2: (1, 3), 3: (1, 2)}),
+    "one in two ways": (
+        [(*IN_TWO, 1), (*OTHERWISE, 1), (*OTHERWISE, 2), (*IN_TWO, 2)],
+        {1: (4,), 2: (3,), 3: (2,), 4: (1,)},
+    ),
+    "two cut alike": ([(*IN_TWO, 1), (*IN_TWO, 1), (*IN_TWO, 2), (*IN_TWO, 2)], {}),
+    "a piece of each alike": ([(*IN_TWO, 1), (*IN_TWO, 2), (*FIFTY, 1), (*FIFTY, 2)], {}),
+    "a bar like a piece": ([(*FORTY, 1), (*FORTY, 2), ("S", (), 0)], {}),
+    "such a bar of another grade": ([(*FORTY, 1), (*FORTY, 2), ("G", (), 0)], {1: (2,), 2: (1,)}),
+}
+
+
+@pytest.mark.parametrize(("bars", "told"), WAYS.values(), ids=WAYS)
+def test_which_bars_were_one_length_is_told_where_nobody_can_mistake_them(
+    bars: list[tuple[str, tuple[int, ...], int]], told: dict[int, tuple[int, ...]]
+) -> None:
+    made = job(
+        [part("A", len(bars), 10)],
+        [offer("L", 110, 1), offer("M", 130, 1), offer("S", 40, 1), offer("G", 40, 1, grade="S355")],
+    )
+    plain = hand_plan(made, *((source, ["A"]) for source, _, _ in bars))
+    whose = [
+        PieceOf(ordered=tuple(length * MM for length in ordered), number=number) if ordered else None
+        for _, ordered, number in bars
+    ]
+    (group,) = plain.groups
+    cut = tuple(replace(bar, piece_of=piece) for bar, piece in zip(group.bars, whose, strict=True))
+    plan = replace(plain, groups=(replace(group, bars=cut),))
+    assert of_one_length(made, plan) == told
+    by_piece = [numbers for ways in bars_of_lengths(plan).values() for piece in ways for numbers in piece]
+    assert sorted(by_piece) == [number for number, piece in enumerate(whose, 1) if piece]
 
 
 def test_a_piece_is_one_of_its_length() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -124,6 +125,42 @@ def ends_of(piece: PieceOf, terms: Merchant) -> tuple[EndState, EndState]:
     if terms.carry_cuts_squared:
         return EndState.MILL, EndState.MILL
     return EndState.SAWN, EndState.MILL if piece.number in (1, len(piece.ordered)) else EndState.SAWN
+
+
+def bars_of_lengths(plan: Plan) -> dict[tuple[str, tuple[Length, ...]], tuple[tuple[int, ...], ...]]:
+    """The bars that lengths are cut into for the carry, by number of the piece: of each offer and way to cut one.
+
+    Of lengths cut alike nothing tells which of them were one.
+    """
+    found: dict[tuple[str, tuple[Length, ...]], tuple[list[int], ...]] = {}
+    for bar in plan.bars:
+        if bar.piece_of is not None:
+            ordered = bar.piece_of.ordered
+            of_one = found.setdefault((bar.source, ordered), tuple([] for _ in ordered))
+            of_one[bar.piece_of.number - 1].append(bar.number)
+    return {way: tuple(tuple(numbers) for numbers in by_piece) for way, by_piece in found.items()}
+
+
+def of_one_length(job: Job, plan: Plan) -> dict[int, tuple[int, ...]]:
+    """Beside bars cut for the carry the other ones of their length, where that can be told at the saw.
+
+    It cannot of lengths cut alike, nor where something else that is bought could be taken for one of the pieces.
+    """
+    offers = {offer.id: offer for offer in job.offers}
+    ways = bars_of_lengths(plan)
+    like: Counter[tuple[str, str, str, Length]] = Counter()
+    whole = {(bar.source, (offers[bar.source].length,)) for bar in plan.bars if bar.buys and bar.piece_of is None}
+    for source, ordered in (*ways, *whole):
+        offer = offers[source]
+        like.update((offer.section.key, offer.grade, offer.finish, length) for length in set(ordered))
+    told = {}
+    for (source, ordered), by_piece in ways.items():
+        offer = offers[source]
+        plain = all(like[offer.section.key, offer.grade, offer.finish, length] == 1 for length in ordered)
+        if plain and len(by_piece[0]) == 1:
+            numbers = sorted(number for bars in by_piece for number in bars)
+            told.update({number: tuple(other for other in numbers if other != number) for number in numbers})
+    return told
 
 
 def obtainable(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> bool:

@@ -114,7 +114,9 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What a plan names, by name; ``sections`` holds the names of sections by key."""
+    """What a plan names, by name; ``sections`` holds the names of sections by key, ``of_one_length`` other bars cut
+    from the same length for the carry.
+    """
 
     job: Job
     parts: dict[str, Part]
@@ -123,6 +125,7 @@ class Known:
     sections: dict[str, str]
     reserved: Mapping[int, str]
     twins: dict[str, str]
+    of_one_length: Mapping[int, tuple[int, ...]]
 
     def source(self, bar: CutBar) -> Offcut | StockLength:
         """What a bar is cut from."""
@@ -184,6 +187,9 @@ def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
         ordered = length_text(bar.piece_of.ordered[piece - 1], how)
         length = f"piece {piece} of {pieces}, {ordered} as ordered, of a length of {stock_text(source.length, how)}"
         source_text = naming.from_merchant(length, known.offers[bar.source].merchant)
+        others = known.of_one_length.get(bar.number)
+        if others:
+            source_text += f", with {naming.bars_text(others)}"
     else:
         length = f"{stock_text(source.length, how)} length"
         source_text = naming.from_merchant(length, known.offers[bar.source].merchant)

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from cutplan.model import Assumption, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Workshop, as_brought
+from cutplan.model.carrying import of_one_length
 from cutplan.model.kits import in_each
 from cutplan.model.last_answer import kept_last
 from cutplan.model.order_totals import OrderLine
@@ -189,6 +190,7 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         naming.section_names(job),
         {bar.number: bar.drop.mark for bar in plan.bars},
         advice.near_twins(job),
+        of_one_length(job, plan),
     )
     groups = naming.group_names(job)
     bought = [group.title for group in plan.groups if any(bar.buys for bar in group.bars)]

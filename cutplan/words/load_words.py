@@ -8,10 +8,23 @@ from dataclasses import dataclass
 from typing import Any
 
 from cutplan.model import Job, Plan, Workshop, as_brought
+from cutplan.model.carrying import bars_of_lengths
 from cutplan.model.order_totals import MerchantOrder
 from cutplan.model.plan import SourceKind
 from cutplan.model.totals import totals_of
-from cutplan.units import Length, Mass, Printing, counted, kg_text, length_text, mass_text, mm_text, stock_text
+from cutplan.units import (
+    INCH,
+    MM,
+    Length,
+    Mass,
+    Printing,
+    counted,
+    kg_text,
+    length_text,
+    mass_text,
+    mm_text,
+    stock_text,
+)
 from cutplan.words import naming
 
 MOST_TRIPS = 20
@@ -47,6 +60,17 @@ class LoadPiece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LengthCut:
+    """So many lengths that the merchant cuts alike, and of each of their pieces the bars that they are at the saw."""
+
+    name: str
+    length: Length
+    count: int
+    ordered: tuple[Length, ...]
+    bars: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trip:
     """What is loaded at one time: places among the pieces, and how many of each."""
 
@@ -64,12 +88,15 @@ class Load:
         Heaviest first, of equal ones the longest.
     trips
         None carries more than the payload; one for all where no payload is said. What alone weighs more is in none.
+    lengths
+        What is cut for the carry.
     """
 
     merchant: str
     workshop: Workshop
     pieces: tuple[LoadPiece, ...]
     trips: tuple[Trip, ...]
+    lengths: tuple[LengthCut, ...]
 
     @property
     def mass(self) -> Mass:
@@ -100,7 +127,8 @@ def loads_of(job: Job, plan: Plan) -> tuple[Load, ...]:
             piece = bar.piece_of
             length = piece.ordered[piece.number - 1] if piece else whole[bar.source]
             numbers[bar.source, length].append(bar.number)
-    return tuple(_load(order, job.workshop, names, numbers) for order in fetched)
+    in_pieces = bars_of_lengths(plan)
+    return tuple(_load(order, job.workshop, names, numbers, in_pieces) for order in fetched)
 
 
 def _load(
@@ -108,6 +136,7 @@ def _load(
     workshop: Workshop,
     names: dict[str, str],
     numbers: Mapping[tuple[str, Length], Sequence[int]],
+    in_pieces: Mapping[tuple[str, tuple[Length, ...]], tuple[tuple[int, ...], ...]],
 ) -> Load:
     counts: Counter[tuple[str, str, Length, Mass]] = Counter()
     bars: dict[tuple[str, str, Length, Mass], set[int]] = defaultdict(set)
@@ -140,6 +169,17 @@ def _load(
         workshop=workshop,
         pieces=tuple(listed),
         trips=trips_of(listed, workshop.payload),
+        lengths=tuple(
+            LengthCut(
+                name=names[line.section.key],
+                length=line.length,
+                count=cut.count,
+                ordered=cut.ordered,
+                bars=in_pieces[line.offer, cut.ordered],
+            )
+            for line in order.lines
+            for cut in line.cut_to_carry
+        ),
     )
 
 
@@ -235,14 +275,9 @@ def payload_notes(job: Job, plan: Plan) -> list[str]:
 
 
 def piece_text(piece: LoadPiece, how: Printing) -> str:
-    """``3828 mm SHS 40x40x3``, or ``6 m SHS 40x40x3``."""
-    whole = piece.length % 100_000_000 == 0 or how.unit == "in"
-    return f"{stock_text(piece.length, how) if whole else length_text(piece.length, how)} {piece.name}"
-
-
-def bars_text(piece: LoadPiece) -> str:
-    """Which bars pieces are at the saw, to be written on them: ``bar 3``, ``bars 4 to 6``."""
-    return f"{'bar' if len(piece.bars) == 1 else 'bars'} {naming.numbers_text(piece.bars)}"
+    """``3828 mm SHS 40x40x3`` as a piece is ordered, ``6 m SHS 40x40x3`` as lengths are sold."""
+    as_sold = piece.length % (6 * INCH if how.unit == "in" else 100 * MM) == 0
+    return f"{stock_text(piece.length, how) if as_sold else length_text(piece.length, how)} {piece.name}"
 
 
 def trip_line(load: Load, number: int) -> str:
@@ -261,6 +296,30 @@ def trip_lines(load: Load) -> list[str]:
     return [*lines, f"and {more} more"] if more > 0 else lines
 
 
+def length_lines(load: Load) -> list[str]:
+    """Which bars come out of which lengths: ``From 1 length of 6 m FL 50x6: bar 1 of 2905 mm; bar 4 of 3092 mm``."""
+    how = load.workshop.printing
+    lines = []
+    for cut in load.lengths:
+        sizes: dict[Length, list[int]] = {}
+        for length, bars in zip(cut.ordered, cut.bars, strict=True):
+            sizes.setdefault(length, []).extend(bars)
+        pieces = "; ".join(f"{naming.bars_text(bars)} of {length_text(length, how)}" for length, bars in sizes.items())
+        lengths = f"{counted(cut.count, 'length')} of {stock_text(cut.length, how)} {cut.name}"
+        lines.append(f"From {lengths}: {pieces}.")
+    like: Counter[tuple[str, Length]] = Counter()
+    for cut in load.lengths:
+        like.update({(cut.name, length): cut.count for length in cut.ordered})
+    if any(lengths > 1 for lengths in like.values()):
+        lines.append("Some of these are alike: where it matters which were one length, mark them at the yard.")
+    return lines
+
+
+def below(load: Load) -> list[str]:
+    """What is said of a load below its pieces."""
+    return [payload_line(load), *trip_lines(load), *heavy_lines(load), carry_line(load), *length_lines(load)]
+
+
 def loads_text(loads: Sequence[Load]) -> str:
     """The list as plain text."""
     lines = []
@@ -269,8 +328,8 @@ def loads_text(loads: Sequence[Load]) -> str:
         lines.append(f"To fetch from {load.merchant}" if load.merchant else "To fetch")
         for piece in load.pieces:
             each = f"{mass_text(piece.mass_each, how)} each"
-            lines.append(f"  {piece.count} x {piece_text(piece, how)}, {each}, {bars_text(piece)}")
-        lines += [f"  {line}" for line in (payload_line(load), *trip_lines(load), *heavy_lines(load), carry_line(load))]
+            lines.append(f"  {piece.count} x {piece_text(piece, how)}, {each}, {naming.bars_text(piece.bars)}")
+        lines += [f"  {line}" for line in below(load)]
     return "\n".join([*lines, *CAUTIONS] if lines else ["Nothing to fetch: all is delivered or on the rack."])
 
 
@@ -294,6 +353,18 @@ def load_values(load: Load) -> dict[str, Any]:
                 "bars": list(piece.bars),
             }
             for piece in load.pieces
+        ],
+        "lengths": [
+            {
+                "count": cut.count,
+                "section": cut.name,
+                "length_mm": mm_text(cut.length),
+                "pieces": [
+                    {"length_mm": mm_text(length), "bars": list(bars)}
+                    for length, bars in zip(cut.ordered, cut.bars, strict=True)
+                ],
+            }
+            for cut in load.lengths
         ],
         "trips": [
             {"mass_kg": kg_text(trip.mass, 3), "pieces": [{"piece": at, "count": n} for at, n in trip.pieces]}

@@ -126,6 +126,11 @@ def numbers_text(numbers: Sequence[int]) -> str:
     return ", ".join(runs)
 
 
+def bars_text(numbers: Sequence[int]) -> str:
+    """``bar 3``, ``bars 4 to 6``."""
+    return f"{'bar' if len(numbers) == 1 else 'bars'} {numbers_text(numbers)}"
+
+
 def names_text(names: Iterable[str], shown: int = 8) -> str:
     """Names in a row; beyond ``shown`` only how many more."""
     listed = list(dict.fromkeys(names))

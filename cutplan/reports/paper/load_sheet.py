@@ -11,7 +11,7 @@ from cutplan.reports.paper.listing import Cell, Column, Part, sheet, strong, tic
 from cutplan.reports.paper.plan_pdf import TYPESET
 from cutplan.reports.paper.press import pdf
 from cutplan.units import length_text, mass_figure, mass_text
-from cutplan.words.load_words import CAUTIONS, Load, carry_line, heavy_lines, payload_line, trip_lines
+from cutplan.words.load_words import CAUTIONS, Load, below
 from cutplan.words.naming import numbers_text
 
 
@@ -67,5 +67,4 @@ def _merchant(load: Load) -> Part:
     if len(load.pieces) > 1:
         total = mass_text(load.mass, how).removesuffix(f" {how.mass_unit}")
         table.append(["", "", "", strong("Total"), "", "", "", strong(total)])
-    after = [payload_line(load), *trip_lines(load), *heavy_lines(load), carry_line(load)]
-    return Part(title=load.merchant or "No merchant named", columns=columns, rows=table, after=after)
+    return Part(title=load.merchant or "No merchant named", columns=columns, rows=table, after=below(load))
