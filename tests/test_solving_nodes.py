@@ -46,7 +46,6 @@ def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
     assert node.bound == 20_000_000
     assert node.leaf.duals == (3_333_333_333,)
     node = by_length(instance(6, 400), 1_000, Parameters())
-    node = by_length(instance(6, 400), 1_000, Parameters())
     assert node.bound == 30_000_000
     assert node.leaf.duals == (5_000_000_000,)
     assert not node.relaxation.solution.uses

@@ -56,7 +56,8 @@ def by_length(
     best = (0,) * len(instance.pieces)
     bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
     for about, duals in itertools.islice(length_duals(whole, ranges, unit, parameters), parameters.length_bounds):
-        # They come by what they promise, the most first: from here on none shows more than what is shown already.
+        # They come by what they promise, the most first: from here on none promises more than is shown already. Priced
+        # by whole sets they may show more, which is why what an LP showed is no reason not to ask the first.
         if next_cost(instance, ranges, math.ceil(about)) <= bound:
             break
         lowered = fitting(grid, duals)
