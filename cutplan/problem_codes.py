@@ -666,7 +666,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "not_out": "a piece that was not taken, or longer than it was",
             "nothing_held": "a job or mark of which nothing is held",
             "nothing_undone": "nothing left to undo",
-            "no_ledger": ("a plan that draws from no ledger", "a plan of the ledger's offcuts"),
+            "no_ledger": ("pieces to hold for a plan that draws from no ledger", "a plan of the ledger's offcuts"),
             "no_length": "no length of those received that a bar's cuts fit",
         },
     ),

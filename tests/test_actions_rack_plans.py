@@ -125,9 +125,73 @@ def test_a_hold_ends_when_the_plan_cannot_be_written(rack: actions.Rack, monkeyp
     assert all(piece.holds == () for piece in actions.rack_show(rack))
 
 
-def test_nothing_to_hold_without_a_ledger(parts: str) -> None:
-    with pytest.raises(ProblemsFound, match="a plan that draws from no ledger"):
-        planned(actions.find_rack(near=parts), hold=True)
+LIST = "Mark,Section,Length\nR1,SHS 40x40x3,5000\n"
+
+
+@pytest.mark.parametrize(
+    ("named", "given", "begun", "found", "hint"),
+    [
+        (
+            "",
+            None,
+            False,
+            "no ledger yet to hold pieces in: there is no rack.ledger",
+            "cutplan rack add begins it with a piece, cutplan rack read with a list of pieces; then plan again",
+        ),
+        (
+            "rack.csv",
+            None,
+            False,
+            "no ledger yet to hold pieces in: there is no rack.ledger",
+            "cutplan rack read rack.csv begins it with the pieces of rack.csv; then plan again",
+        ),
+        (
+            "old rack.csv",
+            None,
+            False,
+            "no ledger yet to hold pieces in: there is no rack.ledger",
+            'cutplan rack read "old rack.csv" begins it with the pieces of old rack.csv; then plan again',
+        ),
+        (
+            "rack.csv",
+            "other.csv",
+            False,
+            "no ledger yet to hold pieces in: there is no rack.ledger",
+            "cutplan rack read begins it with the pieces of other.csv; then plan again",
+        ),
+        (
+            "rack.csv",
+            "rack.csv",
+            True,
+            "a plan that draws from a list of offcuts, not from rack.ledger",
+            "plan with --rack rack.ledger",
+        ),
+    ],
+)
+def test_nothing_is_held_without_a_ledger_and_how_it_comes_to_one_is_told(
+    named: str,
+    given: str | None,
+    begun: bool,
+    found: str,
+    hint: str,
+    parts: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for name in filter(None, {named, given}):
+        (tmp_path / name).write_text(LIST)
+    if named:
+        (tmp_path / "workshop.toml").write_text(f'[files]\nprices = "prices.csv"\nrack = "{named}"\n')
+    rack = actions.find_rack(near=parts)
+    if begun:
+        actions.rack_read(rack, named)
+    monkeypatch.setattr(planning, "plan", pytest.fail)  # a search would be in vain
+    with pytest.raises(ProblemsFound) as refused:
+        actions.plan_into(actions.read_job(parts, rack=given), "out", rack=rack, hold=True)
+    (problem,) = refused.value.problems
+    assert (problem.found, problem.hint) == (found, hint)
+    assert rack.path.exists() == begun
+    assert not Path("out").exists()
 
 
 def test_the_note_beside_a_plan(parts: str, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import confirm
 from cutplan.actions.output_folder import reserved, write_files
-from cutplan.actions.rack_plans import draws_from_ledger, holding_used, marked, rack_note
+from cutplan.actions.rack_plans import draws_from_ledger, holding_used, marked, rack_note, refuse_unheld
 
 if TYPE_CHECKING:
     from datetime import date
@@ -98,6 +98,8 @@ def plan_into(
     before_writing
         Called once the search is over, which alone the time limit ends.
     """
+    if hold and rack is not None:
+        refuse_unheld(job, rack)
     with reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress, processes=processes)
         if before_writing is not None:

@@ -85,8 +85,7 @@ def holding_used(job: Job, plan: Plan, rack: Rack, folder: Path) -> Iterator[Non
     from cutplan.rack import holding, job_events
     from cutplan.rack.entry import action
 
-    if not draws_from_ledger(job):
-        raise ProblemsFound([_nothing_to_hold(rack)])
+    refuse_unheld(job, rack)
     note = plan_note(rack, job, plan, folder)
     doing = rack.doing("hold", job=job.name, plan=note.plan)
     with rack.open() as ledger, ledger.changing() as db:
@@ -143,15 +142,45 @@ def _to_keep(plan: Plan) -> list[CutBar]:
     return [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP and bar.cuts and not bar.drop.mark]
 
 
-def _nothing_to_hold(rack: Rack) -> Problem:
-    return Problem(
-        where="--hold",
-        found="a plan that draws from no ledger",
-        accepted="a plan whose offcuts are those of the rack's ledger",
-        hint=f"bring the rack into {rack.path.name} with cutplan rack add",
-        found_is_text=False,
-        code="rack.no_ledger",
+def refuse_unheld(job: Job, rack: Rack) -> None:
+    """Refuse to hold pieces for a job that draws from no ledger, and say how it comes to draw from one.
+
+    A ledger is not begun by the way: once it is there it is the rack, and the list that the workshop keeps is not read
+    any more.
+    """
+    if draws_from_ledger(job):
+        return
+    if rack.path.exists():
+        found = f"a plan that draws from a list of offcuts, not from {rack.path.name}"
+        hint = f"plan with --rack {_typed(rack.path)}"
+    else:
+        listed = next((file.name for file in job.files if file.role == "rack"), "")
+        if rack.rack_file is not None and rack.rack_file.name == listed:
+            begin = f"cutplan rack read {_typed(rack.rack_file)} begins it with the pieces of {listed}"
+        elif listed:
+            begin = f"cutplan rack read begins it with the pieces of {listed}"
+        else:
+            begin = "cutplan rack add begins it with a piece, cutplan rack read with a list of pieces"
+        found, hint = f"no ledger yet to hold pieces in: there is no {rack.path.name}", f"{begin}; then plan again"
+    raise ProblemsFound(
+        [
+            Problem(
+                where="--hold",
+                found=found,
+                accepted="a plan whose offcuts are those of the rack's ledger",
+                hint=hint,
+                found_is_text=False,
+                code="rack.no_ledger",
+            )
+        ]
     )
+
+
+def _typed(path: Path) -> str:
+    """A path as it is typed in a command from where this one was given."""
+    here = Path.cwd()
+    path = path.relative_to(here) if path.is_relative_to(here) else path
+    return f'"{path}"' if " " in str(path) else str(path)
 
 
 def rack_changed(rack: Rack, changed: Sequence[str]) -> Problem:
