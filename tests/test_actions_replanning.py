@@ -101,6 +101,7 @@ def test_no_bar_was_cut_yet(setting: Setting) -> None:
     assert done.told == (
         "No bar is taken as cut.",
         "Bar 1 cannot be used.",
+        "No delivery is noted, so not cut and taken as fetched: 1 x 3 m SHS 40x40x3, black (bar 2).",
         "As they were, with their labels: bar 2.",
         "New: bar 3.",
     )
@@ -158,6 +159,13 @@ def test_what_is_reported_of_a_rest_counts_bars_in_its_own_order(setting: Settin
     done = replan(rest, rack, wrong=Wrong(bar=2))
     assert done.plan is not None
     assert [bar.number for bar in done.plan.bars] == [3]
+
+
+def test_what_came_is_known_once_a_delivery_was_noted(setting: Setting) -> None:
+    path, rack, _ = setting
+    actions.receive(path, rack)
+    done = replan(path, rack, wrong=Wrong(bent=(1,), usable=("0",)))
+    assert not [line for line in done.told if "fetched" in line]
 
 
 def test_after_recording_what_was_cut(setting: Setting) -> None:

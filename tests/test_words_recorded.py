@@ -17,6 +17,7 @@ DONE = Recorded(
     missing=(("A", 1),),
     kept=(),
     uncut=(),
+    received=False,
     used=("R1", "R1"),
     scrap=200 * MM,
     scrap_mass=KG,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from cutplan.rack.outcome import NowThere
+from cutplan.rack.pieces import Material
 from cutplan.units import MM, Printing
 from cutplan.words import rest_words as words
 from tests.builders import offer, part
@@ -50,6 +52,18 @@ HOW = Printing()
 )
 def test_a_sentence(said: str, sentence: str) -> None:
     assert said == sentence
+
+
+def test_lengths_alike_that_are_taken_as_fetched_are_counted() -> None:
+    tube, bar = (Material(designation=name, standard="", finish="black") for name in ("SHS 40x40x3", "FL 50x6"))
+    uncut = [
+        NowThere(bar=number, mark="A1", printed="", material=of, length=length * MM)
+        for number, of, length in ((2, tube, 6000), (3, bar, 3000), (4, tube, 6000))
+    ]
+    assert words.taken_as_fetched(uncut, HOW) == (
+        "No delivery is noted, so not cut and taken as fetched: "
+        "2 x 6 m SHS 40x40x3, black (bars 2, 4); 1 x 3 m FL 50x6, black (bar 3)."
+    )
 
 
 def test_what_a_changed_list_says_otherwise() -> None:

@@ -27,6 +27,7 @@ from cutplan.words.rest_words import (
     list_changes,
     not_planned_again,
     taken_as_cut,
+    taken_as_fetched,
 )
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Standing
     from cutplan.rack.ticks import Tick
+    from cutplan.units import Printing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,7 +187,11 @@ def rest_planned(
 
     after = deed.tried()
     made = sum(after.made.values())
-    told = [*told, *([not_planned_again(made)] if made else [])]
+    told = [
+        *told,
+        *_taken_as_fetched(after.recorded, shop.printing),
+        *([not_planned_again(made)] if made else []),
+    ]
     if not after.rest:
         deed.done(after)
         return Replanned(told=tuple(told), recorded=after.recorded, came=after.came)
@@ -225,6 +231,12 @@ def rest_planned(
         doing = deed.doing_all(after, folder, changed, answer)
         files = write_files(changed, answer, folder, notes=rack_note(folder, rack), taking_place=doing)
     return Replanned(told=tuple(told), recorded=after.recorded, came=after.came, job=changed, plan=answer, files=files)
+
+
+def _taken_as_fetched(recorded: Recorded | None, how: Printing) -> list[str]:
+    if recorded is None or recorded.received or not recorded.uncut:
+        return []
+    return [taken_as_fetched(recorded.uncut, how)]
 
 
 def _at_their_saws(after: After) -> tuple[Offcut, ...]:

@@ -397,6 +397,7 @@ class _Cutter:
             missing=tuple((mark, number) for mark, number in missing if number),
             kept=tuple(self.kept),
             uncut=tuple(self.uncut),
+            received=self.lots.received,
             used=tuple(self.used),
             scrap=self.scrap,
             scrap_mass=self.scrap_mass,

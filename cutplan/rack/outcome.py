@@ -32,6 +32,8 @@ class Recorded:
         Parts of the plan that are still to be cut.
     kept, uncut
         What entered the rack as left over; full lengths that were not cut.
+    received
+        Was noted before what the merchant gave; else what was bought is taken to be there as ordered.
     used
         Marks of the pieces of the rack that were cut up, or began to be.
     scrap, scrap_mass, kerf_and_trim
@@ -43,6 +45,7 @@ class Recorded:
     missing: tuple[tuple[str, int], ...]
     kept: tuple[NowThere, ...]
     uncut: tuple[NowThere, ...]
+    received: bool
     used: tuple[str, ...]
     scrap: Length
     scrap_mass: Mass

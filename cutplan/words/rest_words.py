@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from cutplan.units import Length, Printing, counted, length_text
+from cutplan.units import Length, Printing, counted, length_text, stock_text
+from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from cutplan.model import Part, StockLength
+    from cutplan.rack.outcome import NowThere
 
 NOTHING_LEFT = "Nothing is left to cut."
 STILL_FITS = "The plan still fits what came."
@@ -60,6 +62,15 @@ def was_spoiled(mark: str, copy: int | None, measured: Length | None, typed: str
 def cannot_be_used(bar: int, usable: Length, how: Printing) -> str:
     """A bar that is bent, but for some length of it."""
     return f"Bar {bar} cannot be used{f' but for {length_text(usable, how)} of it' if usable else ''}."
+
+
+def taken_as_fetched(uncut: Sequence[NowThere], how: Printing) -> str:
+    """Lengths that were bought and not cut, which are taken to be there although no delivery was noted."""
+    alike: dict[str, list[int]] = {}
+    for one in uncut:
+        alike.setdefault(f"{stock_text(one.length, how)} {material_name(one.material, how)}", []).append(one.bar)
+    lengths = "; ".join(f"{len(bars)} x {what} ({bars_listed(bars)})" for what, bars in alike.items())
+    return f"No delivery is noted, so not cut and taken as fetched: {lengths}."
 
 
 def not_planned_again(made: int) -> str:
