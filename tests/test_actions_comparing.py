@@ -45,9 +45,10 @@ def test_what_a_carry_costs_and_what_fetching_saves() -> None:
     made = builders.job(
         [builders.part("A", 2, 3900)], [builders.offer("P2", 8000, 64)], longest_carry=4000, merchants=[terms]
     )
-    rows = actions.compare(made, carry="3 m", fetched=["yard"], delivered=["Yard"])
+    rows = actions.compare(made, carry=["8 m", "3 m"], fetched=["yard"], delivered=["Yard"])
     assert [(row.words, row.money) for row in rows] == [
         ("as it is", 66 * CURRENCY),
+        ("nothing longer than 8000 mm carried", 64 * CURRENCY),
         ("nothing longer than 3000 mm carried", 102 * CURRENCY),
         ("all from Yard delivered", 102 * CURRENCY),
         ("all from Yard fetched", 66 * CURRENCY),
@@ -83,8 +84,8 @@ def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:
     shop = small_job.workshop
     apart = replace(small_job, workshop=replace(shop, saw=replace(shop.saw, share_mitres=False)))
     with pytest.raises(ProblemsFound) as found:
-        actions.compare(apart, kerf="thin", keep="long", carry="far", fetched=["Nobody"], no_shared_mitres=True)
-    wanted = ["--kerf", "--keep", "--carry", "--fetched", "--no-shared-mitres"]
+        actions.compare(apart, kerf="thin", keep="long", carry=["far", "off"], fetched=["No"], no_shared_mitres=True)
+    wanted = ["--kerf", "--keep", "--carry", "--carry", "--fetched", "--no-shared-mitres"]
     assert [problem.where for problem in found.value.problems] == wanted
 
 

@@ -50,7 +50,7 @@ def test_every_row_is_the_one_that_the_command_gives() -> None:
     """And what was asked stays on the form; what cannot be understood is told in its place."""
     with browser() as at:
         row = next(re.finditer(r'<option value="(\d+)"[^>]*>[^<]*19.80 each', at.get(COMPARE).text))[1]
-        asked = {"kerf": "1 mm", "row": row, "price": "25.00", "without Yard": "yes"}
+        asked = {"kerf": "1 mm", "carry": "9 m", "row": row, "price": "25.00", "without Yard": "yes"}
 
         def compared(changes: dict[str, str]) -> str:
             at.post(COMPARE, data=changes)
@@ -63,14 +63,27 @@ def test_every_row_is_the_one_that_the_command_gives() -> None:
         refused = compared({"kerf": "thin"})
     cells = [words(line) for line in page.split("<tbody>")[1].split("</tbody>")[0].split("</tr>")]
     rows = document(
-        run("compare", "frame.csv", "--kerf", "1 mm", "--price", f"{row}:25.00", "--without", "Yard", "--json")
+        run(
+            "compare",
+            "frame.csv",
+            "--kerf",
+            "1 mm",
+            "--carry",
+            "9 m",
+            "--price",
+            f"{row}:25.00",
+            "--without",
+            "Yard",
+            "--json",
+        )
     )["rows"]
-    assert [line.startswith(one["change"]) for line, one in zip(cells, rows, strict=False)] == [True] * 4
-    assert [one["money"] for one in rows] == ["55.2", "55.2", "60.4", None]
+    assert [line.startswith(one["change"]) for line, one in zip(cells, rows, strict=False)] == [True] * 5
+    assert [one["money"] for one in rows] == ["55.2", "55.2", "55.2", "60.4", None]
     assert "55.20 0.00" in cells[1]
-    assert "60.40 +5.20" in cells[2]
-    assert "no plan" in cells[3]
+    assert "60.40 +5.20" in cells[3]
+    assert "no plan" in cells[4]
     assert 'name="kerf" value="1 mm"' in page
+    assert 'name="carry" value="9 m"' in page
     assert "thin" in words(refused.split("<form")[0])
     assert 'id="why-kerf"' in refused
 

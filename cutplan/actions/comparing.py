@@ -25,7 +25,7 @@ def compare(
     *,
     kerf: str | None = None,
     keep: str | None = None,
-    carry: str | None = None,
+    carry: Sequence[str] = (),
     price: Sequence[str] = (),
     without: Sequence[str] = (),
     delivered: Sequence[str] = (),
@@ -44,8 +44,8 @@ def compare(
     Parameters
     ----------
     kerf, keep, carry
-        Another kerf; another length from which left overs are kept; another longest carry; in the notation of the
-        workshop.
+        Another kerf; another length from which left overs are kept; other longest carries, each by itself; in the
+        notation of the workshop.
     price
         Offers at another price, each by itself: a row of the price list, a colon and the price, such as ``12: 35.40``.
     without, delivered, fetched
@@ -85,12 +85,13 @@ def compare(
     from cutplan.words.comparison_words import compared, not_possible
 
     repeated = (
+        ("--carry", _other_carry, carry),
         ("--price", _other_price, price),
         ("--without", scenarios.without_merchant, without),
         ("--delivered", scenarios.delivered_by, delivered),
         ("--fetched", scenarios.fetched_from, fetched),
     )
-    named = _changes(job, kerf, keep, carry, repeated, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
+    named = _changes(job, kerf, keep, repeated, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
     lists = _lists_of(job) if one_by_one else ()
     wanted = (*scenarios.quoted(job), *named) if quoted else named
     if not (wanted or quoted or lists):
@@ -154,7 +155,6 @@ def _changes(
     job: Job,
     kerf: str | None,
     keep: str | None,
-    carry: str | None,
     repeated: Sequence[tuple[str, Callable[[Job, str], Change], Sequence[str]]],
     *,
     no_rack: bool,
@@ -172,8 +172,6 @@ def _changes(
         asked.append(("--kerf", lambda: scenarios.other_kerf(job, figures.length_or_zero(figure), named)))
     if keep is not None:
         asked.append(("--keep", lambda: scenarios.other_keep(job, figures.length(keep))))
-    if carry is not None:
-        asked.append(("--carry", lambda: scenarios.other_carry(job, figures.length(carry))))
     asked += [(option, partial(make, job, name)) for option, make, names in repeated for name in names]
     if no_shared_mitres:
         asked.append(("--no-shared-mitres", partial(scenarios.without_shared_mitres, job)))
@@ -195,6 +193,12 @@ def _changes(
     if problems:
         raise ProblemsFound(problems)
     return tuple(wanted)
+
+
+def _other_carry(job: Job, typed: str) -> Change:
+    from cutplan.planning import scenarios
+
+    return scenarios.other_carry(job, job.workshop.figures.length(typed))
 
 
 def _other_price(job: Job, text: str) -> Change:

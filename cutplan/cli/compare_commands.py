@@ -46,7 +46,8 @@ def compare(
         typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable, each a row."),
     ] = None,
     carry: Annotated[
-        str | None, typer.Option("--carry", metavar="LENGTH", help="Plan with another longest carry.")
+        list[str] | None,
+        typer.Option("--carry", metavar="LENGTH", help="Plan with another longest carry; repeatable, each a row."),
     ] = None,
     delivered: Annotated[
         list[str] | None,
@@ -114,7 +115,7 @@ def compare(
                 job,
                 kerf=kerf,
                 keep=keep,
-                carry=carry,
+                carry=carry or (),
                 price=price or (),
                 without=without or (),
                 delivered=delivered or (),

@@ -114,7 +114,9 @@ def _begin(request: Request, form: Form) -> Response:
 
 def _changes(form: Form) -> dict[str, Any]:
     # A blank figure is none that is changed.
-    changes: dict[str, Any] = {name: form.text(name) for name in ("kerf", "keep", "carry") if form.text(name)}
+    changes: dict[str, Any] = {name: form.text(name) for name in ("kerf", "keep") if form.text(name)}
+    if form.text("carry"):
+        changes["carry"] = [form.text("carry")]
     if form.text("also") in _price_lists():
         changes["also"] = form.text("also")
     if form.text("price"):
