@@ -75,12 +75,12 @@ def test_the_rack_of_the_workshop_begins_it_and_stays_as_it_is(lists: list[Path]
 
 
 def test_draws_are_the_same_for_every_key_and_each_seed(lists: list[Path]) -> None:
-    season = actions.season(lists, ["saw.kerf=3 mm"], jobs=3, draws=2, seed=4)
+    season = actions.season(lists, ["saw.kerf=3 mm ;keep=300 mm;"], jobs=3, draws=2, seed=4)
     again = actions.season(lists, jobs=3, draws=2, seed=4)
     assert season.tried[0] == again.tried[0]
     assert [len(each.draws) for each in season.tried] == [2, 2]
     values = season_values(season)
-    assert [row["keys"] for row in values["rows"]] == ["as it is", "saw.kerf=3 mm"]
+    assert [row["keys"] for row in values["rows"]] == ["as it is", "saw.kerf=3 mm; keep=300 mm"]
     assert values["rows"][0]["draws"][0]["to_pay"] == f"{(season.tried[0].draws[0].money or 0) // 1_000_000}"
     assert "Too few jobs to advise on" in season_text(season)
 

@@ -10,6 +10,7 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
+from cutplan.reports.lettering import text_mm
 from cutplan.reports.season_sheets import season_html, season_pdf
 from cutplan.reports.season_table import season_pictures
 from tests.test_reports_season_table import SEASON
@@ -18,7 +19,7 @@ WORDS = (
     "A season of the rack", "2 jobs, 2 times drawn", "as it is", "=keep", "102.00", "85.00",
     # Of each draw one left over was used by the job after it and two never were: since a job, and none.
     "How long left overs lay", "0.5", "Which are never used", "401 mm to 402 mm", "SHS 40x40x3",
-    "Pieces on the rack", "To pay EUR so far", "Scrap so far, kg",
+    "Pieces on the rack", "To pay so far, EUR", "Scrap so far, kg",
 )  # fmt: skip
 
 
@@ -34,10 +35,19 @@ def test_a_season_is_told_alike(form: str) -> None:
     assert page.count("<svg") == 3
 
 
+def test_no_key_reaches_into_the_figures_beside_it() -> None:
+    """The longest there is, with a value, in the column of keys."""
+    from cutplan.reading.workshop.workshop_keys import FAMILY_TABLES, OF_FAMILIES, SETTINGS
+
+    room = 186 - 6 * 20
+    for key in (*SETTINGS, *(f"{table}.SHS" for table in FAMILY_TABLES), *OF_FAMILIES):
+        assert text_mm(f"{key}=false;", 9, bold=True) < room, key
+
+
 def test_what_was_paid_is_added_up_job_by_job() -> None:
     """Of 100 and 104, 40 % by the first job, of 90 and 80 too: means of 40.80 and 102, 34 and 85, to a scale of 104."""
     pictures = dict(season_pictures(SEASON))
-    picture = ElementTree.fromstring(pictures["To pay EUR so far"])
+    picture = ElementTree.fromstring(pictures["To pay so far, EUR"])
     means = []
     for path in picture.iter("{http://www.w3.org/2000/svg}path"):
         if path.attrib["fill"] == "none" and float(path.attrib.get("stroke-width", 0)) > 0.3:
@@ -53,6 +63,6 @@ def test_a_season_in_which_nothing_is_kept_and_nothing_has_a_price() -> None:
         for tried in SEASON.tried
     )
     page = season_html(replace(SEASON, tried=bare)).decode()
-    assert "To buy kg so far" in page
+    assert "To buy so far, kg" in page
     assert "Which are never used" not in page
     assert season_pdf(replace(SEASON, tried=bare)).startswith(b"%PDF")

@@ -76,7 +76,29 @@ def test_long_keys_end_before_the_figures_of_their_chart() -> None:
         beside = [(one, other) for one, other in combinations(spans, 2) if abs(one[0] - other[0]) < 3]
         assert len(beside) >= 2, "the keys of each row stand beside a figure"
         assert all(one[2] < other[1] or other[2] < one[1] for one, other in beside), beside
-        assert "keep=600 mm; off" in picture
+        assert all(words in picture for words in (">keep=600 mm;<", ">offcuts.keep_at_most=3; o", "…<"))
+
+
+def test_axes_are_named_with_their_units() -> None:
+    picture = season_picture(SEASON).decode()
+    assert all(f">{words}<" in picture for words in ("pieces on the rack", "job 1", "job 2", "102.00 EUR"))
+    axes = ("pieces on the rack", "to pay so far, EUR", "scrap so far, kg")
+    for (_, each), axis in zip(season_pictures(SEASON), axes, strict=True):
+        assert all(f">{words}<" in each for words in (axis, "job 1", "job 2"))
+    assert ">in the end 102.00<" in season_pictures(SEASON)[1][1]
+
+
+def test_many_sets_of_keys_are_in_several_pictures_to_one_scale() -> None:
+    as_it_is, other = SEASON.tried
+    rows = (as_it_is, *(replace(other, words=f"keep={number} m") for number in range(1, 9)))
+    pictures = season_pictures(replace(SEASON, tried=rows))
+    assert [heading for heading, _ in pictures][:2] == ["Pieces on the rack, 1 of 2", "Pieces on the rack, 2 of 2"]
+    assert ">4<" in pictures[1][1], "the most of the first row, which is in the other picture"
+    for number in range(1, 9):
+        assert sum(f">keep={number} m<" in picture for _, picture in pictures) == 3
+    # The shorter paper has 279.4 mm, of which margins, the line at the head and the heading take less than 40.
+    heights = [float(ElementTree.fromstring(picture).attrib["viewBox"].split()[3]) for _, picture in pictures]
+    assert max(heights) <= 279.4 - 40
 
 
 def _paths(picture: str) -> list[tuple[list[tuple[float, float]], str, float]]:

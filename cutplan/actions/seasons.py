@@ -115,7 +115,9 @@ def season(
     families = tuple(dict.fromkeys(part.section.family.value for job in as_it_is for part in job.parts))
     settings: list[tuple[str, str, list[Job]]] = [("as it is", "", as_it_is)]
     for text in tries:
-        settings.append((text, *_otherwise(text, shop, lists, prices, families)))
+        # Apart from one another, so that lines are broken between keys.
+        words = "; ".join(filter(None, (each.strip() for each in text.split(";"))))
+        settings.append((words, *_otherwise(text, shop, lists, prices, families)))
     orders = _orders(len(lists), jobs, draws, seed)
     tasks = [
         DrawTask(

@@ -13,6 +13,7 @@ from cutplan.reports.season_table import season_pictures
 from cutplan.units import counted
 from cutplan.words.season_words import (
     Season,
+    Tried,
     advice,
     beside,
     lengths_text,
@@ -45,7 +46,7 @@ def _sheets(season: Season) -> list[dict[str, Any]]:
         Part(
             title="What each came to",
             columns=(Column("keys"), *(Column(head, 20, "right") for head in row_headings(season))),
-            rows=[[strong(tried.words), *row_figures(season, tried)] for tried in season.tried],
+            rows=[[_keys(tried), *row_figures(season, tried)] for tried in season.tried],
             after=[*(beside(season, tried) for tried in season.tried[1:]), *_advised(season)],
         ),
         *(Part(title=heading, picture=picture, shows=heading) for heading, picture in season_pictures(season)),
@@ -69,9 +70,14 @@ def _ages(season: Season) -> Part:
         waits = [wait for draw in tried.draws for wait in draw.waits]
         ages = [age for draw in tried.draws for age in draw.ages]
         figures = (*_three(waits), *_three(ages))
-        rows.append([strong(tried.words), *figures])
+        rows.append([_keys(tried), *figures])
     columns = (Column("keys"), *(Column(head, 20, "right") for head in heads))
     return Part(title="How long left overs lay, over all draws", columns=columns, rows=rows)
+
+
+def _keys(tried: Tried) -> Cell:
+    """In letters in which the longest key, with a value, is no wider than its column."""
+    return strong(tried.words, 9)
 
 
 def _three(jobs: list[int]) -> tuple[str, str, str]:

@@ -187,7 +187,7 @@ def paid_heading(season: Season) -> str:
 def paid_range(season: Season, tried: Tried) -> list[str]:
     """What a set of keys came to, and from the least to the most among several draws."""
     spent = [_spent(season, draw) for draw in tried.draws]
-    lines = [_spent_text(season, tried)]
+    lines = [f"{_spent_text(season, tried)} {paid_heading(season).rsplit(' ', 1)[1]}"]
     if len(spent) > 1:
         lines.append(f"from {_amount_text(season, min(spent))} to {_amount_text(season, max(spent))}")
     return lines
