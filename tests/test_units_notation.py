@@ -49,22 +49,69 @@ def test_decimal_is_refused(text: str, hint: str) -> None:
     assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (text, "a number", hint)
 
 
-@pytest.mark.parametrize(("text", "quantity"), [("4", 4), ("4.0", 4), (" 12 ", 12), ("100000", 100_000)])
+@pytest.mark.parametrize(
+    ("text", "quantity"),
+    [
+        ("4", 4),
+        ("4.0", 4),
+        (" 12 ", 12),
+        ("100000", 100_000),
+        ("6 pcs", 6),
+        ("6 Pcs.", 6),
+        ("1 pc", 1),
+        ("6pieces", 6),
+        ("4 off", 4),
+        ("4 No.", 4),
+        ("4 nos", 4),
+        ("4 ea", 4),
+        ("4.0 each", 4),
+    ],
+)
 def test_quantity_is_read(text: str, quantity: int) -> None:
     assert parse_quantity(text) == quantity
 
 
-@pytest.mark.parametrize("text", ["", "0", "2.5", "-1", "100001", "four", "1,000", "9" * 5000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "0",
+        "2.5",
+        "-1",
+        "100001",
+        "four",
+        "1,000",
+        "9" * 5000,
+        "0 pcs",
+        "2.5 pcs",
+        "6 m",
+        "6 benches",
+        "pcs",
+        "4 5 off",
+    ],
+)
 def test_quantity_is_refused(text: str) -> None:
     with pytest.raises(Refused) as refusal:
         parse_quantity(text)
     assert (refusal.value.found, refusal.value.accepted) == (text, QUANTITY_FORMS)
 
 
-def test_quantity_hints_at_letters() -> None:
+LETTER, PAIR, DOZEN = "letter O where a digit is expected", "a pair is 2 of a part", "a dozen is 12"
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        *[("1O", LETTER), ("1O pcs", LETTER), ("6 benches", ""), ("repair", "")],
+        *[(text, PAIR) for text in ("pair", "a pair", "1 pair", "2 Pairs", "2pr", "2 prs.")],
+        *[(text, DOZEN) for text in ("dozen", "a dozen", "2 dozen", "1 doz.", "half dozen", "half a dozen")],
+    ],
+)
+def test_quantity_hints_at_what_may_be_meant(text: str, hint: str) -> None:
     with pytest.raises(Refused) as refusal:
-        parse_quantity("1O")
-    assert refusal.value.hint == "letter O where a digit is expected"
+        parse_quantity(text)
+    assert refusal.value.hint.startswith(hint)
+    assert bool(refusal.value.hint) == bool(hint)
 
 
 @pytest.mark.parametrize(

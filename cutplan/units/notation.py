@@ -167,10 +167,23 @@ def parse_decimal(text: str, accepted: str) -> Decimal:
     return value
 
 
+_IN_NUMBER = r"(?:pcs?|pieces?|nos?|off|ea|each)\.?"
+"""What is written behind a number of pieces and says nothing more."""
+_PAIRS = re.compile(r"(?:a|\d+)?\s*(?:pairs?|prs?)\.?", re.IGNORECASE)
+_DOZENS = re.compile(r"(?:a|\d+|half(?: a)?)?\s*(?:dozens?|doz)\.?", re.IGNORECASE)
+
+
 def parse_quantity(text: str) -> int:
-    """A whole number of pieces, 1 to 100,000; raises Refused otherwise."""
+    """A whole number of pieces, 1 to 100,000, as in ``4`` and ``4 pcs``; raises Refused otherwise."""
     tidy = tidy_text(text)
-    match = re.fullmatch(r"(\d{1,20})(?:\.0+)?", tidy)
+    match = re.fullmatch(rf"(\d{{1,20}})(?:\.0+)?(?:\s*{_IN_NUMBER})?", tidy, re.IGNORECASE)
     if match is None or not 1 <= int(match[1]) <= MAX_QUANTITY:
-        raise Refused(text, QUANTITY_FORMS, letters_hint(tidy), code="quantity.unreadable")
+        raise Refused(text, QUANTITY_FORMS, _quantity_hint(tidy), code="quantity.unreadable")
     return int(match[1])
+
+
+def _quantity_hint(text: str) -> str:
+    """Hint at what a quantity in words may be; blank where nothing is known of it."""
+    if _PAIRS.fullmatch(text):
+        return "a pair is 2 of a part, or 1 and 1 of opposite hand: say which in figures"
+    return "a dozen is 12: say it in figures" if _DOZENS.fullmatch(text) else letters_hint(text)

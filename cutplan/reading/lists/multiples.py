@@ -14,6 +14,14 @@ from cutplan.reading.sheets.tables import Table
 
 _WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _NUMBER = rf"(?P<n>\d{{1,5}}|{'|'.join(_WORDS)})"
+_NOT_MADE = (
+    r"(?:m|mm|met(?:er|re)s|inches|feet|degrees|hours|days|weeks|months|pages|sheets|drawings|revisions"
+    r"|lines|rows|items|marks|parts|holes|bars|lengths|sections|coats|bolts|nuts|screws|washers"
+    r"|angles|channels|flats|pipes|plates|rods|tees|tubes|shs|rhs|chs)"
+)
+"""What a number in a title may be of that is no number of things made, from memory."""
+# Where every word has a capital a title may be an address, such as 3 Mill Cottages.
+_THINGS = rf"(?:(?:[A-Za-z-]+\s+){{1,2}}(?=(?-i:[a-z]))|)(?!{_NOT_MADE}\b)[A-Za-z]{{2,}}(?<!s)s"
 _SAID = tuple(
     re.compile(form, re.IGNORECASE)
     for form in (
@@ -24,8 +32,12 @@ _SAID = tuple(
         rf"\b(?:run|batch|lot|series)\s+of\s+{_NUMBER}(?![\w.,/-])",
         rf"^{_NUMBER}\s*[x×]\s+[A-Za-z]{{3}}",
         rf"^[x×]\s*{_NUMBER}\s+[A-Za-z]{{3}}",
+        rf"^(?!.*\btotal\b).*?(?<![\w.,/-]){_NUMBER}\s*(?:pcs|pieces|pairs?|dozen)\b",
+        r"(?:^|[,;:(-]\s*|\bfor\s+)(?:(?:a|one|1)\s+)?(?P<half>half\s+(?:a\s+)?)?(?P<lot>pair|dozen)\b(?:\s+of\b|\W*$)",
+        rf"(?:^|\bfor\s+)(?!\d{{4}}){_NUMBER}\s+{_THINGS}\s*$",
     )
 )
+_LOTS = {"pair": 2, "dozen": 12}
 _LABELS = frozenset(("quantity", "qty", "no off", "number off", "off", "how many", "times", "sets", "units"))
 _OF_A_LIST = "--times {times} where the list is for one of them, --times 1 where its quantities are for all, "
 _OF_A_SHEET = (
@@ -73,9 +85,10 @@ def _titles(table: Table) -> Iterator[tuple[int, int, str, int]]:
         for place, (column, text) in enumerate(texts):
             beside = texts[place + 1][1] if place + 1 < len(texts) else ""
             times = _times(text)
-            if tidy_heading(text).rstrip(":") in _LABELS and beside.isdecimal() and len(texts) <= 4:
+            number = re.fullmatch(_NUMBER, beside, re.IGNORECASE)
+            if tidy_heading(text).rstrip(":") in _LABELS and number and len(texts) <= 4:
                 text = f"{text} {beside}"
-                times = int(beside)
+                times = _figure(beside)
             if times > 1:
                 yield row, column, text, times
 
@@ -85,7 +98,15 @@ def _times(text: str) -> int:
     said = next((found for form in _SAID if (found := form.search(text))), None)
     if said is None:
         return 1
-    return int(said["n"]) if said["n"].isdecimal() else _WORDS.index(said["n"].lower()) + 2
+    read = said.groupdict()
+    if "lot" in read:
+        return _LOTS[read["lot"].lower()] // (2 if read["half"] else 1)
+    each = next((lot for word, lot in _LOTS.items() if re.search(rf"{word}s?$", said[0], re.IGNORECASE)), 1)
+    return _figure(read["n"]) * each
+
+
+def _figure(number: str) -> int:
+    return int(number) if number.isdecimal() else _WORDS.index(number.lower()) + 2
 
 
 def _makes_its_own(table: Table, times: int) -> bool:
