@@ -108,7 +108,27 @@ def test_an_enquiry_for_what_is_sold(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound) as found:
         actions.enquiries(parts, tmp_path / "other", prices=prices, sold=True, merchants=["Dock"])
     assert [problem.code for problem in found.value.problems] == ["offer.unsold"]
+    with pytest.raises(ProblemsFound, match="nothing that Dock is known to sell"):
+        actions.enquiries(parts, tmp_path / "other", prices=prices, sold=True, merchants=["Hill & Son", "Dock"])
     assert not (tmp_path / "other").exists()
+
+
+def test_a_merchant_that_is_named_is_asked_for_the_lengths_on_the_price_list(tmp_path: Path) -> None:
+    """Of the list that the workshop file names, once it is there."""
+    parts = write_csv(tmp_path / "gate.csv", LIST)
+    (tmp_path / "workshop.toml").write_text('[files]\nprices = "prices.csv"\n', encoding="utf-8")
+
+    def asked(folder: str) -> list[str]:
+        text = actions.enquiries(parts, tmp_path / folder, merchants=["Dock"])[1].read_text(encoding="utf-8")
+        return [line.partition(", EN")[0] for line in text.splitlines() if line[:1].isdigit()]
+
+    assert asked("before") == ["1. SHS 40x40x3", "2. SHS 40x40x3", "3. RD 12"]
+    write_csv(tmp_path / "prices.csv", OFFERS)
+    assert asked("after") == [
+        "1. about 2 lengths x 6 m SHS 40x40x3",
+        "2. about 1 length x 6 m SHS 40x40x3",
+        "3. about 1 length x 3 m RD 12",
+    ]
 
 
 def test_an_enquiry_in_inches_reads_back(tmp_path: Path) -> None:

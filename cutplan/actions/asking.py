@@ -123,7 +123,7 @@ def enquiries(
     merchants
         Whom to ask; without any, everybody on the price list.
     prices
-        A price list that says who sells what; without it, the one of the workshop.
+        A price list that says who sells what, and in which lengths; without it, the one of the workshop.
     sold
         Ask each merchant only for what the price list says it sells.
 
@@ -135,7 +135,8 @@ def enquiries(
     Raises
     ------
     ProblemsFound
-        When a list cannot be read, nobody sells anything of it, or a file is there already; then none is written.
+        When a list cannot be read, nobody sells anything of it, or one of ``merchants`` does not, or a file is there
+        already; then none is written.
     """
     from cutplan.actions.starting import write_new
     from cutplan.reading import read_offers
@@ -146,8 +147,10 @@ def enquiries(
     start = Path(parts)
     want = _wanted(start, workshop, stock)
     shop = want.workshop
+    # Before there are prices, the workshop file may name a list that is still to be written.
     listed = Path(prices) if prices else want.prices
-    offers = read_offers(listed, shop) if listed and (prices or sold or not merchants) else ()
+    needed = prices or sold or not merchants
+    offers = read_offers(listed, shop) if listed and (needed or listed.exists()) else ()
     known = {offer.merchant.casefold(): offer.merchant for offer in reversed(offers)}
     names = [known.get(name.casefold(), name) for name in merchants] or list(dict.fromkeys(o.merchant for o in offers))
     if sold:
@@ -162,8 +165,9 @@ def enquiries(
     for row in rows:
         if row.merchant in of_merchant:
             of_merchant[row.merchant].append(row)
-    if not any(of_merchant.values()):
-        found = f"nothing that {' or '.join(filter(None, of_merchant)) or 'anybody'} is known to sell"
+    unknown = [name for name, own in of_merchant.items() if not own]
+    if unknown and (merchants or len(unknown) == len(of_merchant)):
+        found = f"nothing that {' or '.join(filter(None, unknown)) or 'anybody'} is known to sell"
         accepted = "a price list with sections of the job, or a form for all of them, without --sold"
         raise ProblemsFound([Problem.statement(start.name, found, accepted, code="offer.unsold")])
     files: dict[Path, bytes] = {}
