@@ -50,6 +50,24 @@ def test_what_the_first_leaves_serves_the_second(lists: list[Path]) -> None:
     assert longer.lines == '[keep]\nSHS = "2 m"'
 
 
+def test_what_a_metre_that_is_kept_is_worth(lists: list[Path]) -> None:
+    """By hand: 1,186 mm of the first bar spared the second, 10.00; what that leaves is too short to keep."""
+    season = actions.season(lists, ["offcuts.keep_at_most=0"])
+    as_it_is, none = (tried.draws[0] for tried in season.tried)
+    assert as_it_is.first_kept == (3000 - 10 - 2 * 902) * 1_000_000
+    assert (none.first_kept, none.kept, none.money) == (0, 0, 20_000_000)
+    assert "\n  as it is: 8.43\n" in season_text(season)
+    assert "\nAll 4 plans are proven the cheapest.\n" in season_text(season)
+
+
+def test_what_is_kept_of_a_piece_of_the_rack_was_kept_before(lists: list[Path]) -> None:
+    """Of the 1,186 mm that the first leaves, the second uses 402 and keeps 784."""
+    lists[1].write_text(f"{HEAD}B,1,SHS 40x40x3,400\n")
+    (draw,) = actions.season(lists).tried[0].draws
+    assert [each.length for each in draw.left_overs] == [1186_000_000, 784_000_000]
+    assert draw.first_kept == 1186_000_000
+
+
 def test_it_is_what_the_ledger_makes_of_them(lists: list[Path]) -> None:
     """Planned and recorded with the commands, one list after the other."""
     (tried,) = actions.season(lists).tried

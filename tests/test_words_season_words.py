@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from cutplan.model import Workshop
+from cutplan.units import METRE
 from cutplan.words.season_words import Draw, LeftOver, Season, Tried, recommended, season_text, season_values
 
 EUR = 1_000_000
@@ -42,11 +44,13 @@ def of(*tried: tuple[str, list[Draw]]) -> Season:
 @pytest.mark.parametrize(
     ("others", "best"),
     [
-        pytest.param({"keep": [90, 80, 100, 95, 99]}, "keep", id="cheaper in four draws, the same in one"),
+        pytest.param({"keep": [90, 80, 100, 95, 99, 70]}, "keep", id="cheaper in five draws, the same in one"),
+        pytest.param({"keep": [90, 100, 100, 100, 100, 100]}, None, id="cheaper in one draw, the same in five"),
         pytest.param({"keep": [90, 80, 101, 95, 99]}, None, id="dearer in one"),
         pytest.param({"keep": [100] * 5}, None, id="no different"),
-        pytest.param({"a": [99] * 5, "b": [98] * 5}, "b", id="the cheaper of two"),
+        pytest.param({"a": [99] * 6, "b": [98] * 6}, "b", id="the cheaper of two"),
         pytest.param({"a": [90] * 4}, None, id="too few draws"),
+        pytest.param({"a": [90] * 5, "b": [100] * 5}, None, id="too few draws for two sets of keys"),
     ],
 )
 def test_what_is_recommended(others: dict[str, list[int]], best: str | None) -> None:
@@ -64,7 +68,29 @@ def test_less_on_the_rack_at_equal_cost() -> None:
     season = of(("as it is", [draw(100)] * 5), ("keep", [draw(100, pieces=2)] * 5))
     best = recommended(season)
     assert best is not None
-    assert "keep: dearer in no draw, with less on the rack. It rests on 3 jobs, drawn 5 times." in season_text(season)
+    text = season_text(season)
+    assert "keep: dearer in no draw, with less on the rack in 5. It rests on 3 jobs, drawn 5 times." in text
+    assert "Of 1 set of keys that change nothing one would do so by luck in 1 of\n32 seasons." in text
+    one_less = of(("as it is", [draw(100)] * 5), ("keep", [*[draw(100)] * 4, draw(100, pieces=2)]))
+    assert recommended(one_less) is None
+
+
+def test_of_how_many_plans_it_is_proven() -> None:
+    open_one = replace(draw(100), unproven=2)
+    season = of(("as it is", [draw(100), open_one]), ("keep", [draw(98), draw(99)]))
+    assert "\n2 of 12 plans are not proven the cheapest.\n" in season_text(season)
+    assert season_values(season)["rows"][0]["draws"][1]["not_proven"] == 2
+    assert "\nAll 3 plans are proven the cheapest.\n" in season_text(of(("as it is", [draw(100)])))
+
+
+def test_what_a_kept_metre_was_worth() -> None:
+    """8 m kept saved 20.00, 2 m saved 10.00: 30.00 over 10 m are 3.00 a metre, from 2.50 to 5.00."""
+    kept = [replace(draw(paid), first_kept=metres * METRE) for paid, metres in ((80, 8), (90, 2))]
+    none = [replace(draw(100), left_overs=())] * 2
+    lines = season_text(of(("as it is", kept), ("offcuts.keep_at_most=0", none))).splitlines()
+    place = lines.index("(offcuts.keep_at_most=0); what still lies on the rack may save more:")
+    assert lines[place + 1 : place + 3] == ["  as it is: 3.00, from 2.50 to 5.00 among 2 draws", ""]
+    assert "What a metre kept" not in season_text(of(("as it is", kept), ("keep", kept)))
 
 
 def test_figures_are_means_and_differences_go_draw_by_draw() -> None:

@@ -273,6 +273,7 @@ def _draw(
     processes: int | None,
     say: Callable[[str], None],
 ) -> Draw:
+    from cutplan.model import Fate, SourceKind, Status
     from cutplan.model.totals import totals_of
     from cutplan.words.season_words import Draw, LeftOver
 
@@ -303,5 +304,12 @@ def _draw(
         ),
         length=sum(piece.state.length * piece.quantity for piece in last),
         over_time=counts,
+        first_kept=sum(
+            bar.drop.length
+            for turn in turns
+            for bar in turn.plan.bars
+            if bar.kind is SourceKind.BOUGHT and bar.drop.fate is Fate.KEEP
+        ),
+        unproven=sum(turn.plan.status is Status.NOT_PROVEN for turn in turns),
         stopped_by=next((turn.plan.stopped_by for turn in turns if turn.plan.stopped_by), ""),
     )

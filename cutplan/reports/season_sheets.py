@@ -18,9 +18,11 @@ from cutplan.words.season_words import (
     beside,
     lengths_text,
     never_used,
+    proofs,
     row_figures,
     row_headings,
     sections_left,
+    worth,
 )
 
 _TITLE = "A season of the rack"
@@ -47,7 +49,12 @@ def _sheets(season: Season) -> list[dict[str, Any]]:
             title="What each came to",
             columns=(Column("keys"), *(Column(head, 20, "right") for head in row_headings(season))),
             rows=[[_keys(tried), *row_figures(season, tried)] for tried in season.tried],
-            after=[*(beside(season, tried) for tried in season.tried[1:]), *_advised(season)],
+            after=[
+                proofs(season),
+                *(beside(season, tried) for tried in season.tried[1:]),
+                *filter(None, worth(season)),
+                *_advised(season),
+            ],
         ),
         *(Part(title=heading, picture=picture, shows=heading) for heading, picture in season_pictures(season)),
         _ages(season),

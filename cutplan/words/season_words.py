@@ -9,6 +9,7 @@ from typing import Any
 
 from cutplan.model import Workshop
 from cutplan.units import (
+    METRE,
     Length,
     Mass,
     Money,
@@ -22,6 +23,7 @@ from cutplan.units import (
     money_text,
 )
 from cutplan.units.quantities import fixed_text
+from cutplan.words.season_luck import better_throughout, fewest, once_in, times_less
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +55,10 @@ class Draw:
         Of all that lies on the rack after the last job. [nm]
     over_time
         Pieces on the rack after each job.
+    first_kept
+        Left overs of bars that were bought; what is kept of a piece of the rack once more is not in it. [nm]
+    unproven
+        Jobs whose plan is not proven the cheapest.
     stopped_by
         What ended a search before it was done; blank: nothing did.
     """
@@ -63,6 +69,8 @@ class Draw:
     left_overs: tuple[LeftOver, ...]
     length: Length
     over_time: tuple[int, ...]
+    first_kept: Length = 0
+    unproven: int = 0
     stopped_by: str = ""
 
     @property
@@ -128,9 +136,6 @@ class Season:
 NAMES = 20
 """Width of the column of keys; longer ones have a line of their own."""
 
-FEWEST_DRAWS = 5
-"""Below it nothing is advised: what a few jobs happen to want says little of those to come."""
-
 
 def season_text(season: Season) -> str:
     """The table, a row for each set of keys, and what it says."""
@@ -149,8 +154,8 @@ def season_text(season: Season) -> str:
             lines.append(words)
             words = ""
         lines.append(_row(words, row_figures(season, each)))
-    lines += ["", *(beside(season, each) for each in season.tried[1:])]
-    return "\n".join([*lines, *never_used(season), *advice(season)]).rstrip()
+    lines += [proofs(season), "", *(beside(season, each) for each in season.tried[1:])]
+    return "\n".join([*lines, *worth(season), *never_used(season), *advice(season)]).rstrip()
 
 
 def _row(words: str, cells: Sequence[str]) -> str:
@@ -246,6 +251,43 @@ def beside(season: Season, tried: Tried) -> str:
     return f"{tried.words}: {mean}{among}"
 
 
+def proofs(season: Season) -> str:
+    """Of how many plans it is proven that none is cheaper."""
+    plans = season.jobs * sum(len(each.draws) for each in season.tried)
+    unproven = sum(draw.unproven for each in season.tried for draw in each.draws)
+    if unproven:
+        return f"{unproven} of {counted(plans, 'plan')} are not proven the cheapest."
+    return f"All {plans} plans are proven the cheapest." if plans > 1 else "The plan is proven the cheapest."
+
+
+def worth(season: Season) -> list[str]:
+    """What a metre saved that was kept of a bought length, where under some keys nothing is kept; else nothing."""
+    none = next((each for each in season.tried if not any(draw.kept for draw in each.draws)), None)
+    if none is None or not priced(season):
+        return []
+    lines = [_worth_line(season, each, none) for each in season.tried if all(draw.first_kept for draw in each.draws)]
+    return lines and [
+        "",
+        f"What a metre kept of a bought length saved, in {season.workshop.currency}, against keeping nothing",
+        f"({none.words}); what still lies on the rack may save more:",
+        *lines,
+    ]
+
+
+def _worth_line(season: Season, tried: Tried, none: Tried) -> str:
+    def shown(saved: int, kept: Length) -> str:
+        return money_text(round(Fraction(saved * METRE, kept)))
+
+    pairs = [
+        (_spent(season, other) - _spent(season, draw), draw.first_kept)
+        for draw, other in zip(tried.draws, none.draws, strict=True)
+    ]
+    mean = shown(sum(saved for saved, _ in pairs), sum(kept for _, kept in pairs))
+    each = sorted(pairs, key=lambda pair: Fraction(*pair))
+    among = "" if len(pairs) == 1 else f", from {shown(*each[0])} to {shown(*each[-1])} among {len(pairs)} draws"
+    return f"  {tried.words}: {mean}{among}"
+
+
 def never_used(season: Season) -> list[str]:
     """How long what the jobs left has been lying there, as the workshop is."""
     draws = season.tried[0].draws
@@ -305,35 +347,54 @@ def lengths_text(shortest: Length, longest: Length, how: Printing) -> str:
 
 def advice(season: Season) -> list[str]:
     """What is advised and on what it rests, with its lines for the workshop file; nothing where no keys were tried."""
-    if len(season.tried) == 1:
+    sets, draws = len(season.tried) - 1, len(season.tried[0].draws)
+    if not sets:
         return []
-    draws = len(season.tried[0].draws)
-    if draws < FEWEST_DRAWS:
-        return ["", f"Too few jobs to advise on: --jobs and --draws draw more, at least {FEWEST_DRAWS} times."]
+    if draws < fewest(sets):
+        return [
+            "",
+            "Too few jobs to advise on: --jobs and --draws draw more, at least",
+            f"{fewest(sets)} times for {counted(sets, 'set')} of keys.",
+        ]
     rests = f"It rests on {counted(season.jobs, 'job')}, drawn {draws} times."
     best = recommended(season)
     if best is None:
-        return ["", f"None of these keys did better in every draw. {rests}"]
-    why = "all in all cheaper" if sum(_differences(season, best)) < 0 else "with less on the rack"
-    return ["", f"{best.words}: dearer in no draw, {why}. {rests}", "Lines for the workshop file:", "", best.lines]
+        return ["", f"None of these keys did better in {fewest(sets)} draws and worse in none. {rests}"]
+    money = _differences(season, best)
+    better = times_less(money) or times_less(_emptier(season, best))
+    return [
+        "",
+        f"{best.words}: dearer in no draw, {'cheaper' if any(money) else 'with less on the rack'} in {better}. {rests}",
+        f"Of {counted(sets, 'set')} of keys that change nothing one would do so by luck in 1 of",
+        f"{once_in(better, sets)} seasons.",
+        "Lines for the workshop file; below a heading that it has already, in place of",
+        "the keys of their names:",
+        "",
+        best.lines,
+    ]
+
+
+def _emptier(season: Season, tried: Tried) -> list[int]:
+    """Draw by draw, how much more lies on the rack in the end than with the workshop as it is."""
+    return [one.pieces - other.pieces for one, other in zip(tried.draws, season.tried[0].draws, strict=True)]
 
 
 def recommended(season: Season) -> Tried | None:
-    """The keys under which no draw was dearer, and all together were cheaper or filled the rack less.
+    """The keys under which no draw was dearer, and so many were cheaper that luck would seldom do it, the cheapest of
+    these; where there are none, those that cost the same in every draw and leave less on the rack as often.
 
     None where there are no such keys, or too few draws to tell.
     """
-    if len(season.tried[0].draws) < FEWEST_DRAWS:
-        return None
-    sound = [each for each in season.tried[1:] if max(_differences(season, each)) <= 0]
-    if not sound:
-        return None
-
-    def rank(tried: Tried) -> tuple[int, Fraction]:
-        return sum(_differences(season, tried)), _mean(tried.draws, lambda draw: draw.pieces)
-
-    best = min(sound, key=rank)
-    return best if rank(best) < rank(season.tried[0]) else None
+    sets = len(season.tried) - 1
+    cheaper, emptier = [], []
+    for each in season.tried[1:]:
+        money, pieces = _differences(season, each), _emptier(season, each)
+        if better_throughout(money, sets):
+            cheaper.append((sum(money), sum(pieces), each))
+        elif not any(money) and better_throughout(pieces, sets):
+            emptier.append((0, sum(pieces), each))
+    best = min(cheaper or emptier, key=lambda found: found[:2], default=None)
+    return best[2] if best else None
 
 
 def season_values(season: Season) -> dict[str, Any]:
@@ -362,6 +423,8 @@ COLUMNS = (
     "on_rack_at_most",
     "left_there",
     "waiting_jobs",
+    "first_kept_mm",
+    "not_proven",
     "stopped_by",
 )
 """What of a draw is one figure each."""
@@ -380,6 +443,8 @@ def draw_values(draw: Draw) -> dict[str, Any]:
         "on_rack_at_most": draw.most_pieces,
         "left_there": len(draw.ages),
         "waiting_jobs": sum(draw.ages),
+        "first_kept_mm": mm_text(draw.first_kept),
+        "not_proven": draw.unproven,
         "on_rack_after_each_job": list(draw.over_time),
         "to_pay_by_job": None if draw.paid is None else [exact_money_text(each) for each in draw.paid],
         "scrap_kg_by_job": [kg_text(each, 3) for each in draw.scrapped],
