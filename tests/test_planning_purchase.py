@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Goal, Job, Status, groups_of
+from cutplan.model import Goal, Job, Merchant, Status, groups_of
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters
@@ -153,12 +153,26 @@ def test_what_is_forgone_is_mass_where_mass_is_the_goal() -> None:
         ([A], [builders.offer("Y", 1000, 10, available=1)], {}, "too few for the 4 parts"),
         ([A], [LONG], {"longest_carry": 1500}, "longer than the longest carry of 1.5 m"),
         ([builders.part("A", 1, 100)], [builders.offer("Y", 190, 1)], {"safe_hold": 120}, "safe hold"),
+        ([A], [], {}, "nothing of it is on sale, nor on the rack."),
+        # 1600 and two trims of 10 are in a length of 2000, not in a piece of 1500 of it, nor in 1500 that is on sale.
+        (
+            [A, builders.part("B", 1, 1600)],
+            [LONG, builders.offer("Y", 1500, 1)],
+            {"longest_carry": 1500, "end_trim": 10, "merchants": [Merchant(name="Yard", cuts_to_carry=True)]},
+            "no bar that can be carried, up to 1.5 m, can be cut into B",
+        ),
     ],
 )
 def test_why_there_is_no_plan(parts, offers, settings, message: str) -> None:  # type: ignore[no-untyped-def]
     with pytest.raises(NoPlan, match=message) as refused:
         plan_job(builders.job(parts, offers, **settings))
     assert str(refused.value).startswith("SHS 40x40x3")
+
+
+def test_the_rack_alone_may_not_do() -> None:
+    job = builders.job([builders.part("A", 2, 500)], [], [builders.offcut("K1", 600)])
+    with pytest.raises(NoPlan, match="nothing of it is on sale, and what lies on the rack is not enough."):
+        plan_job(job)
 
 
 def hard(*, delivery: int = 0) -> Job:

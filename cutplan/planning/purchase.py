@@ -197,17 +197,24 @@ def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:
 
 def _why_no_plan(job: Job, solved: Solved) -> str:
     group, workshop = solved.group, job.workshop.at_saw(solved.group.saw)
+    if not group.offers:
+        rack = ", and what lies on the rack is not enough" if group.offcuts else ", nor on the rack"
+        return f"{group.title}: nothing of it is on sale{rack}."
+    carry = stock_text(workshop.carry, workshop.printing)
     reach = [offer for offer in group.offers if obtainable(offer, workshop, group.parts)]
-    if group.offers and not reach:
-        carry = stock_text(workshop.carry, workshop.printing)
+    if not reach:
         return (
             f"{group.title}: every stock length on offer is longer than the longest carry of {carry}, "
             "and none of its merchants delivers or cuts it to be carried."
         )
     marks = solved.not_placed()
     if marks:
+        longest = max(offer.counted for offer in group.offers) - 2 * workshop.saw.mill_trim
+        fit_whole = all(part.length <= longest for part in group.parts if part.mark in marks)
+        too_long = fit_whole and not all(within_carry(offer, workshop) for offer in group.offers)
+        had = f"can be carried, up to {carry}," if too_long else "may be had"
         return (
-            f"{group.title}: no bar that may be had can be cut into {', '.join(marks)} "
+            f"{group.title}: no bar that {had} can be cut into {', '.join(marks)} "
             "with the trims and the safe hold set in the workshop file."
         )
     too_few = f"{group.title}: the bars available are too few for the {counted(group.pieces, 'part')} wanted."
