@@ -49,6 +49,16 @@ def test_no_toml(text: str | bytes, where: str, tmp_path: Path) -> None:
     assert "TOML" in problem.accepted
 
 
+@pytest.mark.parametrize("text", ['[keep]\nSHS = "1 m"\n[keep]\nFL = "1 m"\n', '[keep]\nSHS = "1 m"\n\nSHS = "2 m"\n'])
+def test_lines_pasted_below_the_others_are_told_where_they_go(text: str, tmp_path: Path) -> None:
+    """As a season advises them, for a file that has their heading or their key by then."""
+    with pytest.raises(ProblemsFound) as found:
+        workshop_of(tmp_path, text)
+    (problem,) = found.value.problems
+    assert problem.found == "a heading, or a key below one, that stands there already"
+    assert "below the heading that is there, in place of the keys of their names" in problem.hint
+
+
 @pytest.mark.parametrize(
     "number", ["0x" + "f" * 30_000, "9" * 30_000, "9" * 30, "-9223372036854775809", "0b1" + "0" * 63]
 )

@@ -186,8 +186,11 @@ def read_document(raw: RawFile) -> dict[str, Any]:
             found = "a table [saw] beside blocks [[saw]]"
             raise refuse(raw.name, found, SAW_FORMS, code="workshop.saws") from None
         where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
-        hint = 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
-        raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint, code="workshop.toml") from None
+        found, hint = f"what TOML does not allow ({reason})", 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
+        if reason.startswith(("Cannot declare", "Cannot overwrite")):
+            found = "a heading, or a key below one, that stands there already"
+            hint = "put new lines below the heading that is there, in place of the keys of their names"
+        raise refuse(where, found, TOML_FORMS, hint, code="workshop.toml") from None
 
 
 def _refuse_large_numbers(value: Any) -> None:
