@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from cutplan import actions
 from cutplan.actions import own_rack
+from cutplan.actions.seasons import DrawTask
 from cutplan.model import Job, Plan
+from cutplan.planning import cluster
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.words.season_words import season_text, season_values
+from tests.dask_processes import Running, running
+
+__all__ = ["running"]
 
 HEAD = "Mark,Quantity,Section,Length\n"
 SHOP = """
@@ -144,6 +151,40 @@ def test_draws_side_by_side_come_to_the_same(lists: list[Path]) -> None:
     assert beside == one_by_one
     assert sorted(told[: len(told) // 2]) == sorted(told[len(told) // 2 :])
     assert "keep=2 m, draw 2 of 2: 3 of 3 jobs" in told
+
+
+@pytest.mark.thorough
+def test_draws_on_a_cluster_come_to_the_same(running: Running, lists: list[Path]) -> None:
+    """Whatever becomes of a worker: the first to answer is killed."""
+    here = actions.season(lists, ["keep=2 m"], jobs=3, draws=3, processes=0)
+    first = running.hire()
+    running.hire()
+    told: list[str] = []
+
+    def heard(text: str) -> None:
+        told.append(text)
+        first.kill()
+
+    there = actions.season(lists, ["keep=2 m"], jobs=3, draws=3, cluster=running.address, progress=heard)
+    assert there == here
+    assert [text for text in told if text.startswith("6 of 6: ")]
+    lists[1].write_text(f"{HEAD}B,2,SHS 40x40x3,2600\n")
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,3000,10,each,1\n")
+    with pytest.raises(NoPlan, match=r"^second: "):
+        actions.season(lists, cluster=running.address)
+
+
+@pytest.mark.parametrize("lost", [[0], [0, 1]])
+def test_what_is_lost_on_a_cluster_is_drawn_here(
+    lost: list[int], lists: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def there(tasks: Sequence[DrawTask], address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+        for place, task in enumerate(tasks):
+            answered(place, cluster.Lost("gone") if place in lost else task.drawn(lambda text: None, processes=0))
+        return ""
+
+    monkeypatch.setattr(cluster, "on_cluster", there)
+    assert actions.season(lists, ["keep=2 m"], cluster="nowhere") == actions.season(lists, ["keep=2 m"], processes=0)
 
 
 @pytest.mark.thorough

@@ -43,6 +43,7 @@ def test_it_is_written_as_well(lists: list[str], name: str) -> None:
         (["--out", "year.txt"], 1, "a name that ends in .csv, .svg, .html or .pdf"),
         (["--draws", "3"], 2, "say how many of those"),
         (["--jobs", "0", "--seed", "2"], 2, "say how many of those"),
+        (["--cluster", "192.0.2.7:8786", "--processes", "2"], 2, "a cluster has as many as it has workers"),
     ],
 )
 def test_what_is_refused(lists: list[str], more: list[str], exit_code: int, found: str) -> None:

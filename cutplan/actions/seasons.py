@@ -64,6 +64,7 @@ def season(
     draws: int = 1,
     seed: int = 1,
     processes: int | None = None,
+    cluster: str = "",
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
 ) -> Season:
@@ -87,6 +88,8 @@ def season(
     processes
         Helper processes at once, each with a draw of a set of keys: 0 for none, None for as many as there are
         processors. What comes out is the same.
+    cluster
+        The address of the scheduler of a dask cluster, whose workers then take the draws instead.
     time_limit
         Seconds for one job.
 
@@ -98,7 +101,7 @@ def season(
     Raises
     ------
     ProblemsFound
-        When a list or a key cannot be read.
+        When a list or a key cannot be read, the cluster cannot be reached, or its workers have other releases.
     NoPlan
         When no plan can answer one of the jobs.
     CheckFailed
@@ -129,7 +132,8 @@ def season(
         for words, _, read in settings
         for number, order in enumerate(orders, 1)
     ]
-    draws_of = iter(_all_drawn(tasks, processes, progress or (lambda text: None)))
+    say = progress or (lambda text: None)
+    draws_of = iter(_drawn_there(tasks, cluster, say) if cluster else _all_drawn(tasks, processes, say))
     tried = tuple(
         Tried(words=words, lines=lines, draws=tuple(next(draws_of) for _ in orders)) for words, lines, _ in settings
     )
@@ -151,6 +155,26 @@ def _all_drawn(tasks: Sequence[DrawTask], processes: int | None, say: Callable[[
         if isinstance(answer, NoPlan):
             raise answer
         done.append(task.drawn(say, processes=0) if answer is None else answer)
+    return done
+
+
+def _drawn_there(tasks: Sequence[DrawTask], address: str, say: Callable[[str], None]) -> list[Draw]:
+    """What each comes to on the workers of a cluster; what is lost there is done in this process."""
+    from cutplan.planning.cluster import Lost, on_cluster
+
+    answers: list[Draw | Exception | None] = [None] * len(tasks)
+
+    def answered(place: int, answer: Draw | Exception) -> None:
+        answers[place] = answer
+        say(f"{sum(each is not None for each in answers)} of {len(tasks)}: {tasks[place].words}")
+
+    if on_cluster(tasks, address, say, answered) == "user":
+        raise KeyboardInterrupt
+    done = []
+    for task, answer in zip(tasks, answers, strict=True):
+        if isinstance(answer, Exception) and not isinstance(answer, Lost):
+            raise answer
+        done.append(task.drawn(say, processes=0) if answer is None or isinstance(answer, Exception) else answer)
     return done
 
 

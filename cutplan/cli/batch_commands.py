@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, TimeLimit
+from cutplan.cli.options import AsJson, Cluster, Debug, TimeLimit, here_or_there
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import BAD_INPUT, STOPPED_WITH_PLAN
@@ -40,10 +40,7 @@ def batch(
         int | None,
         typer.Option("--processes", metavar="N", min=0, max=64, help="Lists at once; else one for each processor."),
     ] = None,
-    cluster: Annotated[
-        str,
-        typer.Option("--cluster", metavar="ADDRESS", help="Plan on a dask cluster, by the address of its scheduler."),
-    ] = "",
+    cluster: Cluster = "",
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -55,8 +52,7 @@ def batch(
     time limit is for each list.
     """
     with answering(as_json, debug):
-        if cluster and processes is not None:
-            raise typer.BadParameter("--processes is for this computer alone; a cluster has as many as it has workers")
+        here_or_there(cluster, processes)
         tasks, others = actions.lists_of(lists, out or Path("reports"))
         if table:
             actions.batch_file_named(table)

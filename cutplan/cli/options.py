@@ -66,6 +66,11 @@ HolesFile = Annotated[
     ),
 ]
 
+Cluster = Annotated[
+    str,
+    typer.Option("--cluster", metavar="ADDRESS", help="Plan on a dask cluster, by the address of its scheduler."),
+]
+
 PartsSheet = Annotated[
     str,
     typer.Option(
@@ -139,3 +144,9 @@ PlanShop = Annotated[
         "--workshop", metavar="FILE", parser=as_path, help="Workshop file, in place of the note beside the plan."
     ),
 ]
+
+
+def here_or_there(cluster: str, processes: int | None) -> None:
+    """Refuse processes of this computer where a cluster is to do the work."""
+    if cluster and processes is not None:
+        raise typer.BadParameter("--processes is for this computer alone; a cluster has as many as it has workers")

@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, PriceList, RackFile, TimeLimit, WorkshopFile
+from cutplan.cli.options import AsJson, Cluster, Debug, PriceList, RackFile, TimeLimit, WorkshopFile, here_or_there
 from cutplan.cli.output import answering, print_json, print_text, progress
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
@@ -43,6 +43,7 @@ def season(
         int | None,
         typer.Option("--processes", metavar="N", min=0, max=64, help="Draws at once; else one for each processor."),
     ] = None,
+    cluster: Cluster = "",
     out: Annotated[
         Path | None,
         typer.Option(
@@ -70,6 +71,7 @@ def season(
     with answering(as_json, debug):
         if not jobs and (draws, seed) != (1, 1):
             raise typer.BadParameter("--draws and --seed say how --jobs are drawn; say how many of those")
+        here_or_there(cluster, processes)
         if out:
             actions.season_file_named(out)
         with progress() as tell:
@@ -83,6 +85,7 @@ def season(
                 draws=draws,
                 seed=seed,
                 processes=processes,
+                cluster=cluster,
                 time_limit=time_limit,
                 progress=tell,
             )
