@@ -54,6 +54,8 @@ def test_how_prices_moved() -> None:
     (drift,) = drifts([bar, short, once, corrected, *moved, with_tax])
     assert (drift.merchant, drift.offers, drift.days, drift.change) == ("Yard", 2, 92, Fraction(1, 40))
     assert drifts([bar, once, replace(bar, price=1)]) == []  # both of one day
+    # Its last price is one per metre: nothing tells what it is beside the first.
+    assert drifts([bar, corrected, replace(bar, day=date(2031, 10, 1), basis=Basis.PER_M)]) == []
 
 
 @pytest.mark.parametrize(

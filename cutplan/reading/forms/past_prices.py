@@ -111,16 +111,19 @@ class Drift:
 def drifts(prices: Iterable[PastPrice]) -> list[Drift]:
     """By merchant, in the order of first quotes, how the prices moved of what was quoted on more than one day.
 
-    Prices are set beside those of the same basis, currency and tax; of one day the one noted last counts.
+    Prices are set beside those of the same basis, currency and tax; of one day the one noted last counts. What was
+    last quoted in another basis is left out.
     """
     by_offer: dict[tuple[object, ...], dict[date, PastPrice]] = {}
+    newest: dict[tuple[object, ...], date] = {}
     for price in prices:
-        alike = (*price.offer, price.basis, price.currency, price.with_tax)
-        by_offer.setdefault(alike, {})[price.day] = price
+        told = (*price.offer, price.currency, price.with_tax)
+        by_offer.setdefault((*told, price.basis), {})[price.day] = price
+        newest[told] = max(price.day, newest.get(told, price.day))
     moved: dict[str, list[tuple[PastPrice, PastPrice]]] = {}
-    for quotes in by_offer.values():
+    for alike, quotes in by_offer.items():
         first, last = quotes[min(quotes)], quotes[max(quotes)]
-        if first.day < last.day and first.price:
+        if first.day < last.day == newest[alike[:-1]] and first.price:
             moved.setdefault(first.merchant.casefold(), []).append((first, last))
     return [
         Drift(
