@@ -60,6 +60,17 @@ def test_what_cuts_for_the_carry_come_to(charge: int, free: int, lines: list[tup
     assert [(text, money // CURRENCY) for text, money in buying_words.all_charge_lines(order, yard)] == lines
 
 
+def test_cuts_of_what_has_no_price_are_left_out_and_told() -> None:
+    """A bar of either section is cut once; only one of them has a price, and its cut alone is in the sum."""
+    yard = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=2 * CURRENCY)
+    other = builders.square_tube(50)
+    offers = [builders.offer("P", 2000, 10), builders.offer("Q", 2000, None, section=other)]
+    parts = [builders.part("A", 2, 900), builders.part("B", 2, 900, section=other)]
+    job = builders.job(parts, offers, merchants=[yard], longest_carry=1100)
+    (order,) = totals_of(job, plan_job(job)).orders
+    assert buying_words.all_charge_lines(order, yard) == [("2 cuts made to be carried, 1 left out", 2 * CURRENCY)]
+
+
 def test_how_near_to_its_order_a_piece_is_to_be() -> None:
     some, none = (Merchant(name="Yard", carry_tolerance=tolerance * MM) for tolerance in (5, 0))
     coarse = Printing("in", INCH // 8, "lb")

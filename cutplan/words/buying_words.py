@@ -10,6 +10,9 @@ from cutplan.model.totals import net_and_tax
 from cutplan.units import Money, Printing, length_text, money_text
 from cutplan.words.naming import money_words
 
+LEFT_OUT = "left out"
+"""Of what is in no sum, since its price is not known."""
+
 TO_PAY = "to pay"
 """How the line begins that holds what is paid in the end."""
 
@@ -80,6 +83,9 @@ def carry_cuts_text(order: MerchantOrder) -> str:
     """Cuts that a merchant makes so that lengths can be carried, as a line of an order."""
     some = f"{order.carry_cuts_free} of them " if order.carry_cuts_free < order.carry_cuts else ""
     free = f", {some}free" if order.carry_cuts_free else ""
+    counted = order.carry_cuts_charged + order.carry_cuts_free
+    if 0 < counted < order.carry_cuts:
+        free += f", {order.carry_cuts - counted} {LEFT_OUT}"
     return f"{order.carry_cuts} {'cut' if order.carry_cuts == 1 else 'cuts'} made to be carried{free}"
 
 

@@ -25,9 +25,16 @@ from cutplan.units import (
     stock_text,
 )
 from cutplan.words import naming
-from cutplan.words.buying_words import all_charge_lines, carried_text, cut_to_carry_text, tax_lines, tolerance_text
+from cutplan.words.buying_words import (
+    LEFT_OUT,
+    all_charge_lines,
+    carried_text,
+    cut_to_carry_text,
+    tax_lines,
+    tolerance_text,
+)
 
-NO_PRICE, LEFT_OUT = "no price", "left out"
+NO_PRICE = "no price"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesse
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
 from cutplan.words.buying_words import (
+    LEFT_OUT,
     TO_PAY,
     all_charge_lines,
     carry_cuts_text,
@@ -23,8 +24,6 @@ from cutplan.words.buying_words import (
 )
 from cutplan.words.naming import names_text, percent_text
 from cutplan.words.order_words import order_number
-
-LEFT_OUT = "left out"
 
 
 def fetch_sheet(rows: Rows) -> dict[str, Any]:
