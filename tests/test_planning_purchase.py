@@ -171,7 +171,7 @@ def test_why_there_is_no_plan(parts, offers, settings, message: str) -> None:  #
 
 def test_the_rack_alone_may_not_do() -> None:
     job = builders.job([builders.part("A", 2, 500)], [], [builders.offcut("K1", 600)])
-    with pytest.raises(NoPlan, match="nothing of it is on sale, and what lies on the rack is not enough."):
+    with pytest.raises(NoPlan, match="nothing of it is on sale, and what lies on the rack is not enough"):
         plan_job(job)
 
 
