@@ -99,7 +99,12 @@ def test_what_the_sheets_say(job: Job) -> None:
     assert (left.start, left.left_over) == ("left whole", "left over: keep 2567 mm, far end mill")
     assert "put it away whole" in left.trim
     assert [row.length // MM for row in rows.put_away] == [2567]
-    assert len(rows.record) == 4
+    assert [row.origin for row in rows.record] == [
+        "6.5 m from Yard, piece 1 of 2, 3925 mm",
+        "6.5 m from Yard, piece 2 of 2, 2572 mm",
+        "8 m from Yard, piece 1 of 2, 3997 mm",
+        "8 m from Yard, piece 2 of 2, 4000 mm",
+    ]
 
 
 SQUARED = ("square START first: 10 mm off, the squaring cut included", "square START: 10 off")
@@ -210,6 +215,8 @@ def test_a_delivery_sheet_has_a_line_for_every_piece(rack: actions.Rack) -> None
     came = receive(PLAN, rack, given="given.xlsx")
     assert came.again is None
     assert cut_record_sheet(PLAN, "record.xlsx") == 4
+    sheet = openpyxl.load_workbook("record.xlsx")["Cut record"]
+    assert "8 m from Yard, piece 2 of 2, 4000 mm" in {cell.value for cell in sheet["B"]}
 
 
 def test_the_rest_is_planned_from_pieces(rack: actions.Rack) -> None:

@@ -85,7 +85,7 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     from cutplan.model import SourceKind
     from cutplan.reading.forms.cut_record import CUT_RECORD
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
-    from cutplan.words.naming import section_names, source_names
+    from cutplan.words.naming import bar_source, section_names, source_names
 
     job, plan = read_plan(plan_file)
     sections = {
@@ -95,7 +95,7 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     named, called, number = source_names(job), section_names(job), fingerprint(Path(plan_file))
     rows = [
         [
-            bar.number, named[bar.kind, bar.source], called[sections[bar.kind, bar.source]],
+            bar.number, bar_source(bar, named, job.workshop.printing), called[sections[bar.kind, bar.source]],
             *[None] * 4, number,
         ]
         for bar in plan.bars

@@ -128,7 +128,7 @@ def put_away(plan_file: Path, rack: Rack, number: int, *, measured: str = "", pl
 def _record_text(job: Job, plan: Plan, mark: str, ticks: Sequence[Tick], noted: Mapping[int, tuple[str, str]]) -> str:
     """A cut record of what is ticked and put away by now."""
     from cutplan.reading.forms.cut_record import CUT_RECORD
-    from cutplan.words.naming import source_names
+    from cutplan.words.naming import bar_source, source_names
 
     names = [heading.name for heading in CUT_RECORD]
     on_bar: dict[int, list[Tick]] = defaultdict(list)
@@ -143,7 +143,7 @@ def _record_text(job: Job, plan: Plan, mark: str, ticks: Sequence[Tick], noted: 
         rows.writerow(
             {
                 "Bar": bar.number,
-                "Source": origins[bar.kind, bar.source],
+                "Source": bar_source(bar, origins, job.workshop.printing),
                 "Cut": _how_far(bar, on_bar[bar.number]),
                 _LEFT: left,
                 "Spoiled parts": _spoiled(on_bar[bar.number]),

@@ -318,6 +318,10 @@ def _record(plan: Plan, known: Known) -> tuple[RecordRow, ...]:
         return ()
     origins = naming.source_names(known.job)
     return tuple(
-        RecordRow(bar=bar.number, origin=origins[bar.kind, bar.source], what=what_words(known.source(bar), known))
+        RecordRow(
+            bar=bar.number,
+            origin=naming.bar_source(bar, origins, known.job.workshop.printing),
+            what=what_words(known.source(bar), known),
+        )
         for bar in plan.bars
     )

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from cutplan.model import Job, Offcut, Part, SourceKind, StockLength, groups_of
+from cutplan.model import CutBar, Job, Offcut, Part, SourceKind, StockLength, groups_of
 from cutplan.model.part import sections_called
 from cutplan.sections.inch_names import inch_name
-from cutplan.units import Money, Printing, ceil_div, money_text, stock_text
+from cutplan.units import Money, Printing, ceil_div, length_text, money_text, stock_text
 
 if TYPE_CHECKING:
     from cutplan.rack.pieces import Material
@@ -112,6 +112,15 @@ def source_names(job: Job) -> dict[tuple[SourceKind, str], str]:
         (SourceKind.BOUGHT, each.id): from_merchant(stock_text(each.length, how), each.merchant) for each in job.offers
     }
     return names | {(SourceKind.OFFCUT, each.mark): each.mark for each in job.offcuts}
+
+
+def bar_source(bar: CutBar, names: Mapping[tuple[SourceKind, str], str], how: Printing) -> str:
+    """What a bar is cut from by those names, and which piece of it: ``12 m from Yard, piece 2 of 3, 4399 mm``."""
+    name = names[bar.kind, bar.source]
+    if bar.piece_of is None:
+        return name
+    number, ordered = bar.piece_of.number, bar.piece_of.ordered
+    return f"{name}, piece {number} of {len(ordered)}, {length_text(ordered[number - 1], how)}"
 
 
 def numbers_text(numbers: Sequence[int]) -> str:
