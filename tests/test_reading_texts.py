@@ -11,6 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutplan import actions
+from cutplan.actions.typed_values import printable
+from cutplan.problems import ProblemsFound
 from cutplan.reading.sheets.texts import seen_text, text_fault
 from tests.effort import examples, some
 from tests.input_files import PARTS, job_of, refusal, workshop_of, write_csv, write_xlsx
@@ -22,8 +24,8 @@ from tests.input_files import PARTS, job_of, refusal, workshop_of, write_csv, wr
         ("frame", "frame"),
         ("\N{ZERO WIDTH NO-BREAK SPACE}frame", "frame"),
         ("fr\N{ZERO WIDTH SPACE}a\N{SOFT HYPHEN}me\N{WORD JOINER}", "frame"),
-        # Shown from right to left, a mark would read as another.
-        ("T\N{RIGHT-TO-LEFT OVERRIDE}12", "T12"),
+        ("\N{RIGHT-TO-LEFT MARK}T\N{RIGHT-TO-LEFT EMBEDDING}12\N{FIRST STRONG ISOLATE}", "T12"),
+        ("T\N{RIGHT-TO-LEFT OVERRIDE}12", "T\N{RIGHT-TO-LEFT OVERRIDE}12"),
         ("up\x0bdown", "up down"),
         ("up\x0c\x85\N{LINE SEPARATOR}\N{NO-BREAK SPACE}down", "up    down"),
         ("up\n\tdown", "up\n\tdown"),
@@ -42,6 +44,8 @@ def test_what_nobody_can_see_is_no_text(typed: str, read: str) -> None:
     [
         ("漆\N{WRENCH}\n", ""),
         ("bell\x07", "a character that cannot be printed, U+0007"),
+        ("T\N{RIGHT-TO-LEFT OVERRIDE}12", "a character that shows letters in another order, U+202E"),
+        ("\N{LEFT-TO-RIGHT OVERRIDE}T12", "a character that shows letters in another order, U+202D"),
         ("\ufdd0", "a character that cannot be printed, U+FDD0"),
         ("\uffff", "a character that cannot be printed, U+FFFF"),
         ("x" * 32_001, "a text of 32001 characters"),
@@ -84,6 +88,32 @@ def test_cells_keys_and_typed_parts_follow_one_rule(tmp_path: Path) -> None:
     assert "SHS 40x40x3" in str(actions.read_quick("SHS\ufeff 40x40x3: 1 @\x0b900", stock=["6 m"]))
 
 
+@pytest.mark.parametrize("column", ["Mark", "Section", "Length", "Note"])
+def test_what_is_seen_in_another_order_than_it_is_in_is_refused_where_it_stands(column: str, tmp_path: Path) -> None:
+    """T12 behind the character is T21 to whoever looks at the list, and nobody knows which was meant."""
+    heads = ("Mark", "Quantity", "Section", "Length", "Note")
+    row = tuple(
+        {column: "\N{RIGHT-TO-LEFT OVERRIDE}T12"}.get(head, cell) for head, cell in zip(heads, LINE, strict=True)
+    )
+    told = f'row 2, column {"ABCDE"[heads.index(column)]} "{column}": found a character that shows letters in another order'
+    for path in (
+        write_csv(tmp_path / "list.csv", (heads, row)),
+        write_xlsx(tmp_path / "list.xlsx", Parts=(heads, row)),
+    ):
+        assert f"{told}, U+202E" in refusal(tmp_path, path)
+
+
+def test_what_is_typed_and_keys_are_held_to_the_same(tmp_path: Path) -> None:
+    _, problems = workshop_of(tmp_path, '[workshop]\nname = "Iron \\u202eLane"\n')
+    assert "U+202E" in str(problems)
+    for typed in ("SHS 40x40x3: 1 @ \u202e900", "\u202eSHS 40x40x3: 1 @ 900"):
+        with pytest.raises(ProblemsFound):
+            actions.read_quick(typed, stock=["6 m"])
+    with pytest.raises(ProblemsFound):
+        printable("--reason", "bent \u202eby 12")
+
+
+LINE = ("A1", 2, "SHS 40x40x3", 1200, "")
 SCRIPTS = "漆 黒皮 שלום नमन سلام Żółć \N{WRENCH} \N{MATHEMATICAL BOLD CAPITAL A}"
 
 

@@ -2,7 +2,8 @@
 
 Letters of every script are text. What nobody can see is none: marks that a file begins with and that stand in the
 middle where two were joined, marks of direction and breaks of no width are dropped, blanks of any kind are blanks.
-What is no letter at all is refused.
+What is no letter at all is refused, and so is what shows letters in another order than they are in: nobody knows which
+of the two was meant.
 """
 
 from __future__ import annotations
@@ -19,6 +20,8 @@ _JOINERS = "\N{ZERO WIDTH NON-JOINER}\N{ZERO WIDTH JOINER}"
 """Of what nobody can see, these alone change how letters beside them look, in Persian and in the scripts of India."""
 _BREAKS = "\t\n\r"
 """Blanks that a cell may hold to begin a new line or a column."""
+_OVERRIDES = "\N{LEFT-TO-RIGHT OVERRIDE}\N{RIGHT-TO-LEFT OVERRIDE}"
+"""Of the marks of direction, these alone turn round letters that have a direction of their own: T21 is seen for T12."""
 _NO_LETTERS = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
 
 
@@ -31,7 +34,7 @@ def seen_text(text: str) -> str:
 
 @cache
 def _seen(letter: str) -> str:
-    if letter in _BREAKS or letter in _JOINERS:
+    if letter in _BREAKS or letter in _JOINERS or letter in _OVERRIDES:
         return letter
     if letter.isspace():
         return " "
@@ -44,5 +47,8 @@ def text_fault(text: str) -> str:
         return f"a text of {len(text)} characters"
     if text.isprintable():
         return ""
+    turned = next((letter for letter in text if letter in _OVERRIDES), "")
+    if turned:
+        return f"a character that shows letters in another order, U+{ord(turned):04X}"
     match = _NO_LETTERS.search(" ".join(text.split()))
     return f"a character that cannot be printed, U+{ord(match[0]):04X}" if match else ""
