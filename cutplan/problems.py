@@ -7,6 +7,7 @@ Value parsers raise :class:`Refused`; whoever knows the place turns it into a
 
 from __future__ import annotations
 
+import errno
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -128,6 +129,20 @@ def plain(text: str) -> str:
 
 def _escaped(letter: str) -> str:
     return " " if letter.isspace() else letter.encode("unicode_escape").decode("ascii")
+
+
+_FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
+"""What the system calls a disk without room, and a user who has filled what is granted."""
+
+
+def disk_full(error: Exception) -> bool:
+    """Did the system refuse to write for want of room?"""
+    return getattr(error, "errno", None) in _FULL
+
+
+def to_be_written(error: Exception, accepted: str) -> str:
+    """What would be accepted where something could not be written: room on a full disk, elsewhere what is said."""
+    return "a disk with room for it" if disk_full(error) else accepted
 
 
 def problems_text(problems: tuple[Problem, ...], shown: int = PROBLEMS_SHOWN) -> str:

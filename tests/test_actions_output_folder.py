@@ -58,8 +58,11 @@ def test_a_failure_half_way_leaves_the_earlier_plan(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(plan_xlsx, "write_workbook", disk_full)
-    with pytest.raises(ProblemsFound, match="No space left on device"):
+    with pytest.raises(ProblemsFound, match="No space left on device") as caught:
         actions.write_plan(small_job, small_plan, folder)
+    (problem,) = caught.value.problems
+    assert problem.accepted == "a disk with room for it"
+    assert problem.hint == "make room on that disk, or name a folder on another with --out"
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
 
 
@@ -83,6 +86,16 @@ def test_a_file_that_cannot_be_replaced_is_one_problem_that_names_the_folder(
     assert problem.found == "a folder that cannot be written (Permission denied)"
     assert "close the workbook" in problem.hint
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before, "nothing half written is left"
+
+
+def test_a_folder_whose_name_a_file_has_is_hinted_at_neither_room_nor_workbooks(
+    small_job: Job, small_plan: Plan, folder: Path
+) -> None:
+    folder.parent.mkdir()
+    folder.write_text("mine")
+    with pytest.raises(ProblemsFound) as caught:
+        actions.write_plan(small_job, small_plan, folder)
+    assert [problem.hint for problem in caught.value.problems] == ["name another folder with --out"]
 
 
 @pytest.mark.parametrize("stop", [KeyboardInterrupt, ValueError])

@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+import errno
+
 import pytest
 
-from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused, nearest, problems_text, shown
+from cutplan.problems import (
+    NoPlan,
+    Problem,
+    ProblemsFound,
+    Refused,
+    disk_full,
+    nearest,
+    problems_text,
+    shown,
+    to_be_written,
+)
 
 LENGTHS = "millimetres such as 6200"
 
@@ -88,6 +100,21 @@ def test_no_plan_carries_its_message() -> None:
 )
 def test_nearest_known_word_is_offered(word: str, hint: str) -> None:
     assert nearest(word, ["Mark", "Quantity", "Length"]) == hint
+
+
+@pytest.mark.parametrize(
+    ("error", "full"),
+    [
+        (OSError(errno.ENOSPC, "No space left on device"), True),
+        (OSError(errno.EDQUOT, "Disk quota exceeded"), True),
+        (PermissionError(errno.EACCES, "Permission denied"), False),
+        (OSError("links that go in circles"), False),
+        (ValueError("embedded null byte"), False),
+    ],
+)
+def test_on_a_full_disk_room_is_accepted(error: Exception, full: bool) -> None:
+    assert disk_full(error) == full
+    assert to_be_written(error, "a folder") == ("a disk with room for it" if full else "a folder")
 
 
 def test_nothing_known_gives_no_hint() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -24,6 +26,19 @@ def test_what_was_not_read_is_not_replaced(tmp_path: Path) -> None:
     for before in (None, b"2"):
         with pytest.raises(ProblemsFound, match="another program changed meanwhile"):
             replace(path, b"3", before)
+    assert path.read_bytes() == b"1"
+    assert [other.name for other in tmp_path.iterdir()] == ["a.csv"]
+
+
+def test_on_a_full_disk_the_file_stays_and_room_is_asked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    path = tmp_path / "a.csv"
+    path.write_bytes(b"1")
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(ProblemsFound, match=r"No space left on device.*\n.*a disk with room for it"):
+        replace(path, b"2", b"1")
     assert path.read_bytes() == b"1"
     assert [other.name for other in tmp_path.iterdir()] == ["a.csv"]
 

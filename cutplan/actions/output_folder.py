@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.locking import LOCK_FILE, Held, acquire, release
 from cutplan.actions.publishing import settle, staged, unsettled
-from cutplan.problems import Problem, ProblemsFound
+from cutplan.problems import Problem, ProblemsFound, disk_full, to_be_written
 from cutplan.unfinished import PLAN_FILE
 
 if TYPE_CHECKING:
@@ -119,13 +119,19 @@ def fingerprint(plan_file: Path) -> str:
 
 
 def _not_written(folder: Path, error: OSError | ValueError) -> Problem:
+    if disk_full(error):
+        hint = "make room on that disk, or name a folder on another with --out"
+    elif isinstance(error, PermissionError):  # what Windows says of a file that is open
+        hint = "close the workbook if it is open, or name another folder with --out"
+    else:
+        hint = "name another folder with --out"
     reason = "a file has that name" if os.path.isfile(folder) else getattr(error, "strerror", None) or error
     return Problem(
         where=str(folder),
         found=f"a folder that cannot be written ({reason})",
         found_is_text=False,
-        accepted="a folder that can be written, with no file of it open elsewhere",
-        hint="close the workbook if it is open, or name another folder with --out",
+        accepted=to_be_written(error, "a folder that can be written, with no file of it open elsewhere"),
+        hint=hint,
         code="file.unwritable",
     )
 

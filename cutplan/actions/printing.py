@@ -14,7 +14,7 @@ from cutplan.actions.digests import plan_digest
 from cutplan.actions.output_folder import LABELS, fingerprint, reserved
 from cutplan.actions.publishing import staged
 from cutplan.actions.rack_plans import noted_rack
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused, to_be_written
 
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
@@ -257,7 +257,7 @@ def could_write(target: Path) -> Iterator[None]:
         yield
     except OSError as error:
         found = f"a file that cannot be written ({error.strerror or error})"
-        accepted = "a file that can be written and is not open elsewhere"
+        accepted = to_be_written(error, "a file that can be written and is not open elsewhere")
         raise ProblemsFound(
             [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False, code="file.unwritable")]
         ) from error

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Unpack
 
-from cutplan.problems import Problem, ProblemsFound
+from cutplan.problems import Problem, ProblemsFound, to_be_written
 
 if TYPE_CHECKING:
     from cutplan.reading.job_files import Beside
@@ -186,7 +186,8 @@ def write_new(path: Path, content: bytes) -> None:
         raise ProblemsFound([_statement(path, found, accepted, code="file.exists")]) from None
     except (OSError, ValueError) as error:
         found = f"a file that cannot be written ({getattr(error, 'strerror', None) or error})"
-        raise ProblemsFound([_statement(path, found, "a folder that can be written", code="file.unwritable")]) from None
+        accepted = to_be_written(error, "a folder that can be written")
+        raise ProblemsFound([_statement(path, found, accepted, code="file.unwritable")]) from None
 
 
 def _statement(path: Path, found: str, accepted: str, *, code: str) -> Problem:

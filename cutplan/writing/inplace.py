@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from cutplan.problems import ProblemsFound
+from cutplan.problems import ProblemsFound, to_be_written
 from cutplan.reading.sheets.raw_cells import refuse
 from cutplan.unfinished import unfinished
 
@@ -81,7 +81,7 @@ def replace(path: Path, content: bytes, before: bytes | None) -> None:
             )
         os.replace(temporary, path)
     except OSError as error:
-        raise _unwritable(path, error.strerror or str(error)) from None
+        raise _unwritable(path, error) from None
     finally:
         with suppress(OSError):
             temporary.unlink(missing_ok=True)
@@ -90,7 +90,7 @@ def replace(path: Path, content: bytes, before: bytes | None) -> None:
 def _as(handle: int, path: Path) -> None:
     """Owner and permissions of the file that will be replaced."""
     if not os.access(path, os.W_OK):
-        raise _unwritable(path, "it is read-only")
+        raise _unwritable(path, PermissionError("it is read-only"))
     was = path.stat()
     if hasattr(os, "fchown"):
         with suppress(OSError):  # only the system's administrator may give a file away
@@ -98,11 +98,11 @@ def _as(handle: int, path: Path) -> None:
         os.fchmod(handle, stat.S_IMODE(was.st_mode))
 
 
-def _unwritable(path: Path, reason: str) -> ProblemsFound:
+def _unwritable(path: Path, error: OSError | ValueError) -> ProblemsFound:
     return refuse(
         str(path),
-        f"a file that cannot be written ({reason})",
-        "a folder and a file that can be written",
+        f"a file that cannot be written ({getattr(error, 'strerror', None) or error})",
+        to_be_written(error, "a folder and a file that can be written"),
         code="file.unwritable",
     )
 
@@ -114,5 +114,5 @@ def behind_links(path: Path) -> Path:
         if not real.is_symlink():
             return real
     except (OSError, ValueError) as error:
-        raise _unwritable(path, str(error)) from None
-    raise _unwritable(path, "links that go in circles")
+        raise _unwritable(path, error) from None
+    raise _unwritable(path, OSError("links that go in circles"))

@@ -7,6 +7,7 @@ import io
 from contextlib import suppress
 from pathlib import Path
 
+from cutplan.problems import to_be_written
 from cutplan.reading.sheets.raw_cells import Cell, cell_text, refuse
 from cutplan.reading.sheets.tables import Table
 from cutplan.reading.whole_job import JobRead
@@ -77,7 +78,7 @@ def _written(folder: Path, contents: dict[str, str]) -> tuple[Path, ...]:
         raise refuse(
             str(folder),
             f"a folder that cannot be written ({reason})",
-            "a folder that can be made",
+            to_be_written(error, "a folder that can be made"),
             code="file.unwritable",
         ) from None
     return tuple(made)

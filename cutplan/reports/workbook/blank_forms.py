@@ -8,7 +8,7 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from cutplan.problems import Problem, ProblemsFound
+from cutplan.problems import Problem, ProblemsFound, to_be_written
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 
 TITLE = Look(size=16, bold=True)
@@ -17,6 +17,7 @@ HEADING = Look(size=9, bold=True, shade=True, border="tb", wrap=True)
 FIELD = Look(border="lrb", wrap=True, indent=1)
 WIDTH, WIDE = 13.0, 24.0
 SPARE_ROWS = 12
+_NEW = "the name of a file that is not there yet, in a folder that can be written"
 
 
 def write_form(
@@ -74,7 +75,7 @@ class writing_to:  # noqa: N801 - reads as a clause
 
     def __enter__(self) -> None:
         if self.path.exists():
-            raise ProblemsFound([self._problem("a file that is there already", code="file.exists")])
+            raise ProblemsFound([self._problem("a file that is there already", _NEW, code="file.exists")])
         if self.path.suffix.lower() != ".xlsx":
             raise ProblemsFound(
                 [
@@ -86,15 +87,14 @@ class writing_to:  # noqa: N801 - reads as a clause
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, _: object) -> None:
         if isinstance(error, OSError):
-            raise ProblemsFound(
-                [self._problem(f"a file that cannot be written ({error.strerror})", code="file.unwritable")]
-            ) from error
+            found, accepted = f"a file that cannot be written ({error.strerror})", to_be_written(error, _NEW)
+            raise ProblemsFound([self._problem(found, accepted, code="file.unwritable")]) from error
 
-    def _problem(self, found: str, accepted: str = "", *, code: str) -> Problem:
+    def _problem(self, found: str, accepted: str, *, code: str) -> Problem:
         return Problem(
             where=str(self.path),
             found=found,
-            accepted=accepted or "the name of a file that is not there yet, in a folder that can be written",
+            accepted=accepted,
             found_is_text=False,
             code=code,
         )
