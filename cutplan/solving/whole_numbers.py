@@ -108,7 +108,7 @@ def instance_of(
         elif any(part.mitred for part in group.parts):
             sources.append(_as_one_bar(bought, carry, choice, widest_kerf(group.parts, saw)))
         else:
-            sources.append(_in_pieces(bought, carry, choice, saw))
+            sources.append(_in_pieces(bought, carry, choice, saw.kerf))
     for offcut in group.offcuts:
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)
@@ -137,14 +137,12 @@ def _as_one_bar(bought: Source, carry: Carrying, choice: Choice, kerf: Length) -
 
     Between the parts of two pieces there is room for the widest ``kerf``. [nm]
     """
+    source, starts, fars = _cut_to_carry(bought, carry)
     pieces, weighing = carry.least, choice.weighing
-    starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
     length = carry.as_one(kerf) + (pieces - 1) * kerf
     trims = sum(starts) + sum(fars)
     # START that may be used as it is takes no stroke.
     start = sum(starts) if min(starts) else 0
-    _, between = carry.trims(pieces + 1, 2)
-    per_cut = bought.per_cut if min(*fars, between) else 0
     bare = bought.bare + (pieces - 1) * carry.charge
     # A piece that is left whole is not trimmed.
     untrimmed = start - min(starts) if bought.rate and start else 0
@@ -152,56 +150,63 @@ def _as_one_bar(bought: Source, carry: Carrying, choice: Choice, kerf: Length) -
     room, spared = length - trims + weighing.spared(), weighing.spared()
     piece_room, (fewest, *more) = _ways_in_pieces(carry, spared, bare)
     more = [way._replace(as_one=way.room + (way.number - 1) * (kerf - spared)) for way in more]
-    told_by_pieces = not (per_cut or bought.rate)
+    told_by_pieces = not (source.per_cut or bought.rate)
     return replace(
-        bought,
+        source,
         length=length,
         start_trim=start,
         far_trim=trims - start,
         room=room,
         reach=length - start + weighing.left_unsaid() + untrimmed + pieces * max(0, kerf - min(fars)),
         bare=bare,
-        price=bare + per_cut * weighing.strokes_beyond(squared=start > 0, open_end=False),
-        per_cut=per_cut,
-        far_end=EndState.MILL,
-        flush=False,
-        carrying=carry,
+        price=bare + source.per_cut * weighing.strokes_beyond(squared=start > 0, open_end=False),
         piece_room=piece_room if told_by_pieces else 0,
         in_pieces=(fewest._replace(as_one=room), *more) if told_by_pieces else (),
-        per_stroke=bought.per_cut,
     )
 
 
-def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw) -> Source:
+def _in_pieces(bought: Source, carry: Carrying, choice: Choice, kerf: Length) -> Source:
     """A length that is cut for the carry, as its pieces are in all where they are as few as can be."""
+    source, starts, fars = _cut_to_carry(bought, carry)
     pieces, weighing = carry.least, choice.weighing
-    starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
     length = carry.as_one(weighing.spared())
-    # A part may be flush with a far end that needs no trim, and spare a cut and its kerf: both ends of a piece between
-    # two cuts are new, and a length in more pieces than need be has one.
-    _, between = carry.trims(pieces + 1, 2)
-    per_cut = bought.per_cut if min(*fars, between) else 0
     # A piece that is left whole is not trimmed.
     untrimmed = sum(starts) - min(starts) if bought.rate else 0
     beyond = weighing.strokes_beyond(squared=min(starts) > 0, open_end=False)
-    price = bought.bare + (pieces - 1) * carry.charge + per_cut * beyond
+    price = bought.bare + (pieces - 1) * carry.charge + source.per_cut * beyond
     piece_room, ways = _ways_in_pieces(carry, weighing.spared(), price)
     return replace(
-        bought,
+        source,
         length=length,
         start_trim=sum(starts),
         far_trim=sum(fars),
         room=ways[0].room,
-        reach=length - sum(starts) + untrimmed + pieces * max(0, saw.kerf - min(fars)),
+        reach=length - sum(starts) + untrimmed + pieces * max(0, kerf - min(fars)),
         price=price,
-        per_cut=per_cut,
+        piece_room=piece_room,
+        in_pieces=ways,
+    )
+
+
+def _cut_to_carry(bought: Source, carry: Carrying) -> tuple[Source, tuple[Length, ...], tuple[Length, ...]]:
+    """A length with what holds of it however its pieces are seen, and what these lose at START and at their far ends.
+
+    There are as few pieces as can be. [nm]
+    """
+    pieces = carry.least
+    starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
+    # A part may be flush with a far end that needs no trim, and spare a cut and its kerf: both ends of a piece between
+    # two cuts are new, and a length in more pieces than need be has one.
+    _, between = carry.trims(pieces + 1, 2)
+    source = replace(
+        bought,
+        per_cut=bought.per_cut if min(*fars, between) else 0,
         far_end=EndState.MILL,
         flush=False,
         carrying=carry,
-        piece_room=piece_room,
-        in_pieces=ways,
         per_stroke=bought.per_cut,
     )
+    return source, starts, fars
 
 
 def _ways_in_pieces(carry: Carrying, spared: Length, price: int) -> tuple[Length, tuple[InPieces, ...]]:
