@@ -93,11 +93,13 @@ def test_an_archive_that_unpacks_without_end(monkeypatch: pytest.MonkeyPatch) ->
         faults_of(archive(sheet('<c r="A2"><v>1</v></c>')), 10, "a.xlsx")
 
 
-def test_hidden_rows() -> None:
+@pytest.mark.parametrize("every", ["", '<sheetFormatPr defaultRowHeight="15" zeroHeight="1"/>'])
+def test_hidden_rows(every: str) -> None:
+    """``zeroHeight`` hides rows that have no element, thus no cell: others say it themselves (LibreOffice 7.4)."""
     rows = '<row r="1"><c r="A1"><v>1</v></c></row><row r="2" ht="15" hidden="1"><c r="A2"><v>1</v></c></row>'
     rows += '<row r="5" hidden="true"/><row r="6" hidden="0"><c r="A6"><v>1</v></c></row>'
     rows += '<row r="7" ht="0" customHeight="1"/><row r="8" ht="0.00"/><row r="9" ht="12.75"/><row r="10" ht="x"/>'
-    xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
+    xml = f'<worksheet xmlns="{MAIN}">{every}<sheetData>{rows}</sheetData></worksheet>'
     assert scan_workbook(archive(xml), 10, "a.xlsx").sheets["Parts"].hidden_rows == {1, 4, 6, 7}
 
 
