@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from cutplan.model import Job, Plan
+from cutplan.model import Job, Merchant, Plan
 from cutplan.planning import plan_job
 from cutplan.reports.frames import frames, frames_of_all
 from tests import builders
@@ -82,6 +82,22 @@ def test_plans_together_by_week_and_section() -> None:
             "lost_m": 18 + 2 - 14.9 - kept,
         }
     )
+
+
+def test_what_is_bought_is_what_is_paid_for() -> None:
+    """12 m cut in two to be carried, and 6 m that may come 10 mm short: the cut and what may be missing are lost."""
+    yard = Merchant(name="Yard", cuts_to_carry=True)
+    carried = builders.job(
+        [builders.part("A", 6, 1900)], [builders.offer("P1", 12000, 50)], longest_carry=6500, merchants=[yard]
+    )
+    short = builders.job([builders.part("A", 3, 1900)], [builders.offer("P1", 6000, 30, counted=5990)])
+    for job, bought in ((carried, 12.0), (short, 6.0)):
+        plan = plan_job(job)
+        tables = frames_of_all({"gate": (job, plan)})
+        (steel,) = tables["steel"].to_dict("records")
+        assert steel["bought_m"] == bought
+        assert sum(tables["bars"]["length_mm"]) < bought * 1000
+        assert steel["lost_m"] == pytest.approx(bought - steel["parts_m"] - steel["kept_m"])
 
 
 def test_an_unknown_price_makes_the_week_unknown() -> None:

@@ -120,7 +120,8 @@ def frames_of_all(
     -------
     dict
         ``orders``, ``bars`` and ``cuts`` as :func:`frames` has them. ``steel``: by section what is bought and taken
-        from the rack, what becomes parts, what is left over and kept, what is lost as kerf, trim and scrap [m].
+        from the rack, what becomes parts, what is left over and kept, what is lost as kerf, trim, scrap and cuts to be
+        carried, or may come short [m].
         ``weeks``: by week (ISO 8601, ``2031-W18``; blank for a job without a day), currency, merchant and section the
         lengths ordered, their money and mass.
     """
@@ -131,19 +132,23 @@ def frames_of_all(
         table: pd.concat({name: of[table] for name, of in each.items()}, names=["job"])
         for table in ("orders", "bars", "cuts")
     }
-    return tables | {"steel": _steel(tables["bars"]), "weeks": _weeks(tables["orders"], answers, days or {})}
+    return tables | {
+        "steel": _steel(tables["bars"], tables["orders"]),
+        "weeks": _weeks(tables["orders"], answers, days or {}),
+    }
 
 
-def _steel(bars: pandas.DataFrame) -> pandas.DataFrame:
-    bought = bars["kind"] == SourceKind.BOUGHT.value
+def _steel(bars: pandas.DataFrame, orders: pandas.DataFrame) -> pandas.DataFrame:
     kept = bars["left_over"] == Fate.KEEP.value
     metres = {
-        "bought_m": bars["length_mm"].where(bought, 0.0),
-        "from_rack_m": bars["length_mm"].where(~bought, 0.0),
+        "from_rack_m": bars["length_mm"].where(bars["kind"] != SourceKind.BOUGHT.value, 0.0),
         "parts_m": bars["parts_mm"],
         "kept_m": bars["left_over_mm"].where(kept, 0.0),
     }
     steel = bars.assign(**metres).groupby("section", sort=False)[list(metres)].sum() / 1000
+    # By the lengths that are paid for: pieces cut to be carried, and lengths that may come short, are counted shorter.
+    bought = (orders["stock_length_mm"] * orders["lengths"]).groupby(orders["section"]).sum() / 1000
+    steel.insert(0, "bought_m", bought.reindex(steel.index, fill_value=0.0).astype(float))
     steel["lost_m"] = steel["bought_m"] + steel["from_rack_m"] - steel["parts_m"] - steel["kept_m"]
     return steel
 
