@@ -493,7 +493,13 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
     ),
     "season": (
         "keys of the workshop file with other values",
-        {"key": ("no key of the workshop file, or one with no value", "such as keep=600 mm")},
+        {
+            "key": ("no key of the workshop file, or one with no value", "such as keep=600 mm"),
+            "day": (
+                "lists of which some begin with a day and others not, or with one that no calendar has",
+                "names that all begin with their day, such as 2031-05-05 gate.csv, or none",
+            ),
+        },
     ),
     "plan_file": (
         "a plan file as cutplan wrote it",

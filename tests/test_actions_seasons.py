@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -73,6 +74,51 @@ def test_what_is_kept_of_a_piece_of_the_rack_was_kept_before(lists: list[Path]) 
     (draw,) = actions.season(lists).tried[0].draws
     assert [each.length for each in draw.left_overs] == [1186_000_000, 784_000_000]
     assert draw.first_kept == 1186_000_000
+
+
+def test_dated_jobs_are_cut_in_the_order_of_their_days(lists: list[Path]) -> None:
+    """By hand: the second, 27 days after the first, uses what that left; kept from 2 m on alone, 2,088 mm of the second
+    lie there for ten days when the third is cut.
+    """
+    names = ("2031-05-05 first.csv", "2031-06-01_second.csv", "2031-06-11 third.csv")
+    dated = [path.rename(name) for path, name in zip(lists, names, strict=False)]
+    dated.append(Path(names[2]))
+    dated[2].write_text(f"{HEAD}C,1,SHS 40x40x3,2500\n")
+    season = actions.season([dated[2], *dated[:2]], ["keep=2 m"])
+    as_it_is, longer = (tried.draws[0] for tried in season.tried)
+    assert as_it_is.days == longer.days == (date(2031, 5, 5), date(2031, 6, 1), date(2031, 6, 11))
+    assert (as_it_is.waits, as_it_is.days_waited) == ((1,), (27,))
+    assert (longer.ages, longer.days_lain) == ((1,), (10,))
+    text = season_text(season)
+    assert text.startswith("3 jobs from 2031-05-05 to 2031-06-11, one after another")
+    values = season_values(season)
+    assert values["days"] == ["2031-05-05", "2031-06-01", "2031-06-11"]
+    assert values["rows"][1]["draws"][0]["waiting_days"] == 10
+
+
+def test_drawn_jobs_have_no_days(lists: list[Path]) -> None:
+    (dated,) = [lists[0].rename("2031-05-05 first.csv")]
+    season = actions.season([dated], jobs=2)
+    assert season.days == ()
+    assert season_values(season)["rows"][0]["draws"][0]["waiting_days"] is None
+
+
+@pytest.mark.parametrize(
+    ("names", "wrong", "found"),
+    [
+        (["2031-05-05 a.csv", "b.csv"], ["b.csv"], 'no day at the beginning of its name, where "2031-05-05 a.csv"'),
+        (["2031-02-30 a.csv", "2031-05-05.csv"], ["2031-02-30 a.csv"], "2031-02-30"),
+        (["2031-13-01.csv", "2031-05-05.csv", "c.csv"], ["2031-13-01.csv", "c.csv"], "2031-13-01"),
+    ],
+)
+def test_days_that_are_refused(names: list[str], wrong: list[str], found: str, lists: list[Path]) -> None:
+    for name in names:
+        Path(name).write_text(lists[0].read_text())
+    with pytest.raises(ProblemsFound) as refused:
+        actions.season(names)
+    assert [problem.where for problem in refused.value.problems] == wrong
+    assert refused.value.problems[0].found.startswith(found)
+    assert {problem.code for problem in refused.value.problems} == {"season.day"}
 
 
 def test_it_is_what_the_ledger_makes_of_them(lists: list[Path]) -> None:

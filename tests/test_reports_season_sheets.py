@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ElementTree
 from dataclasses import replace
+from datetime import date
 from io import BytesIO
 
 import pytest
@@ -33,6 +34,20 @@ def test_a_season_is_told_alike(form: str) -> None:
     text = " ".join(re.sub("<[^>]*>", " ", page).split()) if form == "html" else words_of(season_pdf(SEASON))
     assert [word for word in WORDS if word not in text] == []
     assert page.count("<svg") == 3
+
+
+def test_dated_jobs_lie_for_days() -> None:
+    """One left over was used after 30 days; two of each draw lie there since 30 days and none: 15 in the middle."""
+    tried = tuple(
+        replace(row, draws=tuple(replace(draw, days=(date(2031, 5, 1), date(2031, 5, 31))) for draw in row.draws))
+        for row in SEASON.tried
+    )
+    dated = replace(SEASON, drawn=False, tried=tried)
+    text = " ".join(re.sub("<[^>]*>", " ", season_html(dated).decode()).split())
+    assert "2 jobs, 2031-05-01 to 2031-05-31" in text
+    assert "after days, median" in text
+    assert "2 30 30 4 15 30" in text
+    assert "job 2, 2031-05-31" in text
 
 
 def test_no_key_reaches_into_the_figures_beside_it() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -102,6 +103,15 @@ def test_figures_are_means_and_differences_go_draw_by_draw() -> None:
     assert "keep: -0.50, from -2.00 to +1.00 among 2 draws" in text
     assert "6 of 12 left overs kept were still there after the last job,\non average 1.0 jobs after they came." in text
     assert "\n  FL 40x5: 4 of 8, 400 mm to 700 mm\n  SHS 40x40x3: 2 of 4, 500 mm\n" in text
+
+
+def test_days_beside_jobs_where_they_are_known() -> None:
+    """Those that lie there came with jobs of 1, 4 and 11 May, the last: 10, 7 and 0 days."""
+    dated = replace(draw(100), days=(date(2031, 5, 1), date(2031, 5, 4), date(2031, 5, 11)))
+    text = season_text(replace(of(("as it is", [dated])), drawn=False))
+    assert "on average 1.0 jobs, or 5.7 days, after they came." in text
+    # Used again: by the second job after 3 days, by the third after 10, twice.
+    assert (dated.days_waited, dated.days_lain) == ((3, 10, 10), (10, 7, 0))
 
 
 def test_without_prices_mass_is_compared() -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import random
+import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 from functools import partial
 from math import inf
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from cutplan.reading.workshop.workshop_file import WorkshopFile
     from cutplan.solving import Clock
     from cutplan.words.season_words import Draw, Season
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}(?!\d)", re.ASCII)
 
 
 def season_file_named(out: Path) -> Path:
@@ -76,7 +80,7 @@ def season(
     Parameters
     ----------
     lists
-        The jobs, in the order in which they were built.
+        The jobs, in the order in which they were built; where their names begin with a day, in that of their days.
     tries
         Keys of the workshop file with other values, ``KEY=VALUE``, several in one parted by semicolons. Of a table
         with a key for every family its name stands for those of the lists: ``keep=600 mm``.
@@ -101,7 +105,8 @@ def season(
     Raises
     ------
     ProblemsFound
-        When a list or a key cannot be read, the cluster cannot be reached, or its workers have other releases.
+        When a list or a key cannot be read, only some lists have a day, the cluster cannot be reached, or its workers
+        have other releases.
     NoPlan
         When no plan can answer one of the jobs.
     CheckFailed
@@ -112,6 +117,7 @@ def season(
     from cutplan import reading
     from cutplan.words.season_words import Season, Tried
 
+    lists, days = _in_order(lists)
     shop = reading.workshop_of(Path(lists[0]), Path(workshop) if workshop else None)
     as_it_is = [read_job(each, workshop=workshop, prices=prices, rack=rack) for each in lists]
     begin = tuple({piece.mark: piece for job in as_it_is for piece in job.offcuts}.values())
@@ -127,6 +133,7 @@ def season(
             words=f"{words}, draw {number} of {len(orders)}",
             jobs=tuple(read[place] for place in order),
             begin=begin,
+            days=() if jobs else days,
             time_limit=time_limit,
         )
         for words, _, read in settings
@@ -185,6 +192,7 @@ class DrawTask:
     words: str
     jobs: tuple[Job, ...]
     begin: tuple[Offcut, ...]
+    days: tuple[date, ...]
     time_limit: float
 
     @property
@@ -201,7 +209,42 @@ class DrawTask:
 
     def drawn(self, say: Callable[[str], None], *, processes: int | None) -> Draw:
         """What they come to."""
-        return _draw(self.jobs, self.begin, self.time_limit, processes, lambda text: say(f"{self.words}: {text}"))
+        drawn = _draw(self.jobs, self.begin, self.time_limit, processes, lambda text: say(f"{self.words}: {text}"))
+        return replace(drawn, days=self.days)
+
+
+def _in_order(lists: Sequence[Path | str]) -> tuple[list[Path], tuple[date, ...]]:
+    """Lists whose names begin with a day, ``2031-05-05 gate.csv``, by these days; others as they are given, with none.
+
+    Raises
+    ------
+    ProblemsFound
+        When only some have a day, or one that no calendar has.
+    """
+    days: dict[Path, date] = {}
+    problems = []
+    for path in map(Path, lists):
+        if found := _DAY.match(path.name):
+            try:
+                days[path] = date.fromisoformat(found[0])
+            except ValueError:
+                problems.append(_no_day(path, found[0]))
+    if days:
+        dated = next(iter(days)).name
+        said = {problem.where for problem in problems}
+        undated = [path for path in map(Path, lists) if path not in days and str(path) not in said]
+        problems += [_no_day(path, f'no day at the beginning of its name, where "{dated}" has one') for path in undated]
+    if problems:
+        raise ProblemsFound(problems)
+    if not days:
+        return [Path(each) for each in lists], ()
+    ordered = sorted(map(Path, lists), key=days.__getitem__)
+    return ordered, tuple(days[path] for path in ordered)
+
+
+def _no_day(path: Path, found: str) -> Problem:
+    accepted = "names that all begin with their day, such as 2031-05-05 gate.csv, or none"
+    return Problem.statement(str(path), found, accepted, code="season.day")
 
 
 def _orders(lists: int, jobs: int, draws: int, seed: int) -> list[list[int]]:

@@ -40,7 +40,8 @@ def season_pdf(season: Season) -> bytes:
 
 def _over(season: Season) -> str:
     draws = len(season.tried[0].draws)
-    return counted(season.jobs, "job") + (f", {draws} times drawn" if season.drawn else "")
+    over = f", {season.days[0]} to {season.days[-1]}" if season.days else ""
+    return counted(season.jobs, "job") + (f", {draws} times drawn" if season.drawn else over)
 
 
 def _sheets(season: Season) -> list[dict[str, Any]]:
@@ -71,13 +72,13 @@ def _advised(season: Season) -> list[str]:
 
 def _ages(season: Season) -> Part:
     """How long left overs lay: those that were used, until then; the others until the end."""
-    heads = ("used again", "after jobs, median", "at most", "never used", "lying for jobs, median", "at most")
+    unit = "days" if season.days else "jobs"
+    heads = ("used again", f"after {unit}, median", "at most", "never used", f"lying for {unit}, median", "at most")
     rows: list[list[Cell]] = []
     for tried in season.tried:
-        waits = [wait for draw in tried.draws for wait in draw.waits]
-        ages = [age for draw in tried.draws for age in draw.ages]
-        figures = (*_three(waits), *_three(ages))
-        rows.append([_keys(tried), *figures])
+        waits = [wait for draw in tried.draws for wait in (draw.days_waited if season.days else draw.waits)]
+        ages = [age for draw in tried.draws for age in (draw.days_lain if season.days else draw.ages)]
+        rows.append([_keys(tried), *_three(waits), *_three(ages)])
     columns = (Column("keys"), *(Column(head, 20, "right") for head in heads))
     return Part(title="How long left overs lay, over all draws", columns=columns, rows=rows)
 
@@ -87,8 +88,8 @@ def _keys(tried: Tried) -> Cell:
     return strong(tried.words, 9)
 
 
-def _three(jobs: list[int]) -> tuple[str, str, str]:
-    return (str(len(jobs)), f"{median(jobs):g}", str(max(jobs))) if jobs else ("0", "", "")
+def _three(spans: list[int]) -> tuple[str, str, str]:
+    return (str(len(spans)), f"{median(spans):g}", str(max(spans))) if spans else ("0", "", "")
 
 
 def _sections(season: Season) -> list[Part]:

@@ -144,12 +144,16 @@ def _picture(
         texts += _row_words(tried, beside(tried), foot - _CHART, room)
         strokes += _chart([scale.levels(draw) for draw in tried.draws], foot, most)
     height = top + len(rows) * _ROW
-    texts.append(Lettering(text="job 1", x=_NAMES, y=height - 4, points=8))
+    texts.append(Lettering(text=_job(season, 1), x=_NAMES, y=height - 4, points=8))
     if season.jobs > 1:
-        last = Lettering(text=f"job {season.jobs}", x=0, y=height - 4, points=8)
+        last = Lettering(text=_job(season, season.jobs), x=0, y=height - 4, points=8)
         texts.append(replace(last, x=_WIDTH - 2 - last.width))
     placed = Placed(width=_WIDTH, height=height, strokes=tuple(strokes), leaders=(), texts=tuple(texts))
     return written(placed, " ".join(season_text(season).split()), keep_widths=True).encode()
+
+
+def _job(season: Season, number: int) -> str:
+    return f"job {number}, {season.days[number - 1]}" if season.days else f"job {number}"
 
 
 def _how(season: Season, draws: int) -> str:

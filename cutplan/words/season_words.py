@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
@@ -59,6 +60,8 @@ class Draw:
         Left overs of bars that were bought; what is kept of a piece of the rack once more is not in it. [nm]
     unproven
         Jobs whose plan is not proven the cheapest.
+    days
+        On which each job was built; empty where that is not known.
     stopped_by
         What ended a search before it was done; blank: nothing did.
     """
@@ -71,6 +74,7 @@ class Draw:
     over_time: tuple[int, ...]
     first_kept: Length = 0
     unproven: int = 0
+    days: tuple[date, ...] = ()
     stopped_by: str = ""
 
     @property
@@ -104,6 +108,15 @@ class Draw:
         return tuple(each.used - each.came for each in self.left_overs if each.used is not None)
 
     @property
+    def days_waited(self) -> tuple[int, ...]:
+        """The same in days, where they are known."""
+        spans = [(each.came, each.used) for each in self.left_overs if self.days and each.used is not None]
+        return tuple(self._days_between(came, used) for came, used in spans)
+
+    def _days_between(self, job: int, later: int) -> int:
+        return (self.days[later - 1] - self.days[job - 1]).days
+
+    @property
     def used_again(self) -> int:
         """Left overs that a later job cut up."""
         return len(self.waits)
@@ -112,6 +125,12 @@ class Draw:
     def ages(self) -> tuple[int, ...]:
         """How many jobs ago each left over came that lies on the rack after the last."""
         return tuple(len(self.over_time) - each.came for each in self.left_overs if each.used is None)
+
+    @property
+    def days_lain(self) -> tuple[int, ...]:
+        """The same in days, where they are known, until the last job."""
+        came = [each.came for each in self.left_overs if self.days and each.used is None]
+        return tuple(self._days_between(each, len(self.days)) for each in came)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +151,11 @@ class Season:
     drawn: bool
     tried: tuple[Tried, ...]
 
+    @property
+    def days(self) -> tuple[date, ...]:
+        """On which the jobs were built; empty where that is not known."""
+        return self.tried[0].draws[0].days
+
 
 NAMES = 20
 """Width of the column of keys; longer ones have a line of their own."""
@@ -141,6 +165,8 @@ def season_text(season: Season) -> str:
     """The table, a row for each set of keys, and what it says."""
     draws = len(season.tried[0].draws)
     over = f", {draws} times drawn" if season.drawn else ""
+    if season.days:
+        over = f" from {season.days[0]} to {season.days[-1]}"
     lines = [
         f"{counted(season.jobs, 'job')}{over}, one after another, each cut as planned",
         "  The rack begins as it is now; what a job leaves lies there for those after it.",
@@ -294,12 +320,14 @@ def never_used(season: Season) -> list[str]:
     ages = [age for draw in draws for age in draw.ages]
     if not ages:
         return []
-    ago = fixed_text(Fraction(sum(ages), len(ages)), 1)
+    ago = f"{fixed_text(Fraction(sum(ages), len(ages)), 1)} jobs"
+    if days := [each for draw in draws for each in draw.days_lain]:
+        ago += f", or {fixed_text(Fraction(sum(days), len(days)), 1)} days,"
     of = sum(draw.kept for draw in draws)
     lines = [
         "",
         f"As it is, {len(ages)} of {of} left overs kept were still there after the last job,",
-        f"on average {ago} jobs after they came.",
+        f"on average {ago} after they came.",
     ]
     return lines + [
         f"  {row.section}: {row.never} of {row.kept}, "
@@ -403,6 +431,7 @@ def season_values(season: Season) -> dict[str, Any]:
     return {
         "jobs": season.jobs,
         "drawn": season.drawn,
+        "days": [day.isoformat() for day in season.days],
         "currency": season.workshop.currency,
         "recommended": best.words if best else None,
         "rows": [
@@ -423,6 +452,7 @@ COLUMNS = (
     "on_rack_at_most",
     "left_there",
     "waiting_jobs",
+    "waiting_days",
     "first_kept_mm",
     "not_proven",
     "stopped_by",
@@ -443,6 +473,7 @@ def draw_values(draw: Draw) -> dict[str, Any]:
         "on_rack_at_most": draw.most_pieces,
         "left_there": len(draw.ages),
         "waiting_jobs": sum(draw.ages),
+        "waiting_days": sum(draw.days_lain) if draw.days else None,
         "first_kept_mm": mm_text(draw.first_kept),
         "not_proven": draw.unproven,
         "on_rack_after_each_job": list(draw.over_time),
