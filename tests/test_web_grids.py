@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -45,6 +46,44 @@ def test_any_declared_column_is_one_button_away_and_no_other() -> None:
         assert 'list="of-Lean"' in page
         assert "<option>parallel</option>" in page
         assert "how two mitres lean" in words(page)
+
+
+def test_a_warning_is_told_from_what_stops_a_plan() -> None:
+    """Lengths 3 mm apart are warned about in row 3; in row 2 a letter stands for a figure."""
+    FILE.write_text("Mark,Quantity,Section,Length\nA,2,SHS 40x40x3,1200\nB,1,SHS 40x40x3,1203\n")
+    with browser() as at:
+        page = at.get(LIST).text
+        warned = cell_of(page, "c2-3")
+        assert "aria-invalid" not in page
+        assert "warned" in warned
+        why = re.search(rf'<span class="why mild" id="{described_by(warned)}">(.*?)</span>', page)
+        assert why is not None
+        assert why[1].startswith("warning: easily mixed up: ")
+        assert "Nothing of it stops a plan" in words(page)
+        assert page.count('<ul class="problems mild">') == 1
+        told = at.post(LIST, data={"seen": seen_of(page), "what": "check", "c1-3": "12OO"}).json()["found"]
+        assert [(one["row"], one["column"], one["stops"]) for one in told] == [(1, 3, True)]
+        told = at.post(LIST, data={"seen": seen_of(page), "what": "check"}).json()["found"]
+        assert [(one["row"], one["column"], one["stops"]) for one in told] == [(2, 3, False)]
+        FILE.write_text(FILE.read_text().replace("1200", "12OO"))
+        page = at.get(LIST).text
+        wrong = cell_of(page, "c1-3")
+        assert 'aria-invalid="true"' in wrong
+        assert "warned" not in wrong
+        assert re.search(rf'<span class="why" id="{described_by(wrong)}">12OO', page)
+        assert '<ul class="problems mild">' not in page
+
+
+def cell_of(page: str, name: str) -> str:
+    found = re.search(f'<input name="{name}"[^>]*>', page)
+    assert found is not None
+    return found[0]
+
+
+def described_by(cell: str) -> str:
+    found = re.search('aria-describedby="([^"]+)"', cell)
+    assert found is not None
+    return found[1]
 
 
 def test_a_fault_of_another_file_is_at_no_cell_of_this_one() -> None:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -86,8 +87,10 @@ def show(
         known=[known[index] for index in sorted(known)],
         missing=[each for each in actions.columns_of(at.role) if each.name not in taken],
         sections=sections(),
-        wrong={(one.row, one.column): one.problem for one in found if one.column >= 0},
-        problems=[one.problem for one in found],
+        # Of a cell with both, what stops a plan is shown.
+        answered={(one.row, one.column): one for one in sorted(found, key=attrgetter("stops")) if one.column >= 0},
+        problems=[one.problem for one in found if one.stops],
+        warnings=[one.problem for one in found if not one.stops],
         sound=found_text(len(found), stops=any(one.stops for one in found)),
         refused=refused,
         drawn=at.drawn(cells, grid),
@@ -148,7 +151,9 @@ def save(request: Request, at: GridPage, grid: Grid, form: Form) -> Response:
     rows = cells_of(form, grid.rows if form.text("seen") in ("", grid.sha256) else ())
     if form.text("what") == "check":
         found = at.reader(at.path, rows, grid)
-        told = [{"row": one.row, "column": one.column, **problem_values(one.problem)} for one in found]
+        told = [
+            {"row": one.row, "column": one.column, "stops": one.stops, **problem_values(one.problem)} for one in found
+        ]
         return JSONResponse(
             {
                 "found": told,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from random import Random
 
@@ -74,6 +75,25 @@ def test_a_long_finding_makes_no_tall_row_and_stands_below_the_list_whole(chromi
         assert box
         assert box["height"] < 160
         page.locator("input[name=c0-5]").fill("Whenever")
+
+
+def test_a_warning_is_announced_as_one_and_as_a_fault_where_it_becomes_one(chromium: Browser, served: str) -> None:
+    page = chromium.new_page()
+    watch(page, served)
+    page.goto(f"{served}/job/frame.csv/list")
+    cell, why = page.locator("input[name=c3-3]"), page.locator(".why")
+    for column, text in enumerate(("C", "1", "SHS 40x40x3", "417.5")):  # 2 mm longer than B
+        page.locator(f"input[name=c3-{column}]").fill(text)
+    expect(why).to_contain_text("warning: easily mixed up")
+    expect(cell).to_have_accessible_description(re.compile("^warning: easily mixed up"))
+    expect(cell).to_have_class(re.compile(r"\bwarned\b"))
+    expect(page.locator("[aria-invalid]")).to_have_count(0)
+    cell.fill("12OO")
+    expect(why).to_have_text(re.compile("^12OO: "))
+    expect(cell).to_have_attribute("aria-invalid", "true")
+    expect(page.locator(".warned")).to_have_count(0)
+    cell.fill("515.5")
+    expect(page.locator("[aria-describedby]")).to_have_count(0)
 
 
 def test_what_is_typed_before_the_script_is_there_is_answered_too(chromium: Browser, served: str) -> None:

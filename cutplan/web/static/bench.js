@@ -15,6 +15,8 @@ if (listening) {
 
 /* Letters of a finding at its cell; the whole of a longer one stands below the list. */
 const LONGEST_WHY = 120;
+/* Before what stops no plan. */
+const WARNING = "warning: ";
 const list = document.querySelector("[data-check]");
 if (list) asTyped(list);
 
@@ -29,22 +31,30 @@ function asTyped(list) {
     if (mine !== asked) return;
     for (const place of list.querySelectorAll(".drawn")) place.innerHTML = drawn[place.dataset.row] || "";
     for (const why of list.querySelectorAll(".why")) why.remove();
-    for (const cell of list.querySelectorAll("[aria-invalid]")) cell.removeAttribute("aria-invalid");
+    for (const cell of list.querySelectorAll("[aria-describedby]")) {
+      cell.removeAttribute("aria-invalid");
+      cell.removeAttribute("aria-describedby");
+      cell.classList.remove("warned");
+    }
     const rest = document.createElement("ul");
     rest.className = "problems";
-    for (const one of found) {
+    for (const [number, one] of found.entries()) {
       const cell = list.elements["c" + one.row + "-" + one.column];
       const text = one.found + (one.accepted ? ": " + one.accepted : "") + (one.hint ? ". " + one.hint : "");
       if (cell) {
-        cell.setAttribute("aria-invalid", "true");
+        if (one.stops) cell.setAttribute("aria-invalid", "true");
+        else cell.classList.add("warned");
         const why = document.createElement("span");
-        why.className = "why";
-        why.textContent = text.length > LONGEST_WHY ? text.slice(0, LONGEST_WHY) + "..." : text;
+        why.className = one.stops ? "why" : "why mild";
+        why.id = "why" + number;
+        cell.setAttribute("aria-describedby", [cell.getAttribute("aria-describedby"), why.id].filter(Boolean).join(" "));
+        why.textContent = (one.stops ? "" : WARNING) + (text.length > LONGEST_WHY ? text.slice(0, LONGEST_WHY) + "..." : text);
         cell.after(why);
       }
       if (!cell || text.length > LONGEST_WHY) {
         const line = document.createElement("li");
-        line.textContent = one.where + ": " + text;
+        if (!one.stops) line.className = "mild";
+        line.textContent = (one.stops ? "" : WARNING) + one.where + ": " + text;
         rest.append(line);
       }
     }
