@@ -19,6 +19,15 @@ FAULT = Problem.statement("x", "y", "z", code="bench.field")
         (DeskJob(key="a", name="a", where=Where.BEING_CUT, ticked=3, parts=11), "being cut, 3 of 11 parts"),
         (DeskJob(key="a", name="a", where=Where.BEING_CUT, ticked=11, parts=11), "all 11 parts cut, to be recorded"),
         (DeskJob(key="a", name="a", where=Where.RECORDED), "recorded"),
+        *[
+            (DeskJob(key="a", name="a", where=Where.CHANGED, changed=roles), f"{text} changed since it was planned")
+            for roles, text in (
+                (("parts",), "list"),
+                (("workshop",), "workshop file"),
+                (("parts", "holes"), "list and holes"),
+                (("workshop", "prices", "rack"), "workshop file, price list and rack file"),
+            )
+        ],
     ],
 )
 def test_where_a_job_stands(job: DeskJob, text: str) -> None:

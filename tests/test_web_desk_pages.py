@@ -52,6 +52,25 @@ def test_every_list_stands_where_it_stands(parts_planned: object) -> None:
         assert stands["frame.csv"] == "list changed since it was planned"
 
 
+@pytest.mark.parametrize(
+    ("files", "told"),
+    [
+        (("workshop.toml",), "workshop file"),
+        (("prices.csv",), "price list"),
+        (("prices.csv", "frame.csv"), "list and price list"),
+        (("frame-holes.csv",), "holes"),
+    ],
+)
+def test_what_changed_since_a_job_was_planned_is_named(
+    files: tuple[str, ...], told: str, parts_planned: object
+) -> None:
+    for name in files:
+        more = "Mark,Position,Hole\nA,100,M12 clear\n" if name == "frame-holes.csv" else "\n"
+        Path(name).write_text((Path(name).read_text() if Path(name).exists() else "") + more)
+    with browser() as at:
+        assert f"{told} changed since it was planned" in words(at.get(JOB).text)
+
+
 def test_a_job_goes_from_its_order_to_its_end(parts_planned: object) -> None:
     with browser() as at:
         assert "frame: ordered from Yard." in words(at.post(f"{JOB}/ordered").text)

@@ -117,13 +117,13 @@ def _of_plan(
         with suppress(ProblemsFound):
             job = read_job(own, times=1)
     where = Where.PLANNED if story is None else Where(story.stage.value)
-    if where is Where.PLANNED and job is not None and not _same_lists(job, planned):
-        where = Where.CHANGED
+    changed = _changed(job, planned) if where is Where.PLANNED and job is not None else ()
+    where = Where.CHANGED if changed else where
     if parts is None and plan_file.parent.name.startswith("rest-"):  # beside the plan that it is the rest of
         name = f"{planned.name}, {plan_file.parent.name.replace('-', ' ')}"
     return DeskJob(
         key=key, name=name or planned.name, where=where, parts_list=parts, plan_file=plan_file,
-        ticked=story.ticked if story is not None else 0, parts=note.parts, lists=own,
+        ticked=story.ticked if story is not None else 0, parts=note.parts, lists=own, changed=changed,
     )  # fmt: skip
 
 
@@ -136,14 +136,15 @@ def _lists_of(planned: Job, lists: Sequence[Path]) -> tuple[Path, ...]:
     return tuple(path for (path,) in found)
 
 
-def _same_lists(job: Job, planned: Job) -> bool:
-    """Were both read from the same? The ledger, which every piece changes, and the list it began with are left out."""
-    roles = {file.role for each in (job, planned) for file in each.files}
+def _changed(job: Job, planned: Job) -> tuple[str, ...]:
+    """The roles of files that differ between the two; the ledger, which every piece changes, and the list it began with
+    are left out.
+    """
+    roles = {file.role: None for each in (job, planned) for file in each.files}
+    had, has = ({(file.role, file.sha256) for file in each.files} for each in (planned, job))
+    differ = {role for role, _ in had ^ has}
     left_out = {"ledger", "rack"} if "ledger" in roles else set()
-    had, has = (
-        {(file.role, file.sha256) for file in each.files if file.role not in left_out} for each in (planned, job)
-    )
-    return had == has
+    return tuple(role for role in roles if role in differ - left_out)
 
 
 def _rack(plan_file: Path) -> Rack:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
@@ -46,6 +47,8 @@ class DeskJob:
         The lists of a plan for several, in their order, where all of them are in the folder.
     asks
         What the title of its list says of how often it is made, which nobody has said the meaning of.
+    changed
+        Roles of the files that are others than those it was planned from.
     planned_in
         Of a list that is planned together with others: the key of that job.
     """
@@ -60,6 +63,7 @@ class DeskJob:
     parts: int = 0
     lists: tuple[Path, ...] = ()
     asks: str = ""
+    changed: tuple[str, ...] = ()
     planned_in: str = ""
 
     @property
@@ -99,6 +103,15 @@ NEXT: dict[Where, Next] = {
 """By where a job stands."""
 
 
+_CALLED = {"parts": "list", "prices": "price list", "rack": "rack file", "workshop": "workshop file"}
+"""Files of a job by their role, where they are called otherwise."""
+
+
+def _listed(names: Iterable[str]) -> str:
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
+
+
 def standing_text(job: DeskJob) -> str:
     """Where a job stands, in a few words."""
     match job.where:
@@ -109,7 +122,7 @@ def standing_text(job: DeskJob) -> str:
         case Where.TOGETHER:
             return f"planned in {Path(job.planned_in).name.replace('+', ' + ')}"
         case Where.CHANGED:
-            return "list changed since it was planned"
+            return f"{_listed(_CALLED.get(role, role) for role in job.changed)} changed since it was planned"
         case Where.BEING_CUT if job.ticked >= job.parts:
             return f"all {counted(job.parts, 'part')} cut, to be recorded"
         case Where.BEING_CUT:
