@@ -194,7 +194,7 @@ def test_a_killed_process_changes_nothing(jobs: Path) -> None:
     ("places", "found"),
     [
         (["empty"], "a folder with no parts list in it"),
-        (["jobs/bench.csv", "jobs/bench.csv"], "the place of 2 plans"),
+        (["jobs/bench.csv", "jobs/bench.csv"], "^out/bench: found the place of 2 plans"),
     ],
 )
 def test_what_is_refused_before_anything_is_planned(jobs: Path, places: list[str], found: str) -> None:

@@ -12,6 +12,7 @@ import pytest
 
 from cutplan import actions
 from cutplan.actions import batch_elsewhere
+from cutplan.model import Job
 from cutplan.planning import cluster
 from tests.dask_processes import Running, running
 
@@ -43,6 +44,23 @@ def test_a_list_takes_as_long_wherever_it_stands(tmp_path: Path, monkeypatch: py
     assert [row.outcome for row in rows] == ["planned"] * 4
     # Reading, planning and writing: a second each.
     assert [row.seconds for row in rows] == [3, 3, 3, 3]
+
+
+@pytest.mark.usefixtures("no_paper")
+def test_a_stop_while_lists_are_read_keeps_what_was_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("slip.csv").write_text("Mark,Quantity,Section,Length\nA,3,SHS 40x40x3,9O0\n")
+    real = actions.read_job
+
+    def read(parts: Path) -> Job:
+        if parts.stem == "gate":
+            raise KeyboardInterrupt
+        return real(parts)
+
+    monkeypatch.setattr(batch_elsewhere, "read_job", read)
+    tasks, _ = actions.lists_of(["slip.csv", "gate.csv", "bench.csv"], "out")
+    rows, stopped = actions.run_on_cluster(tasks, address="nowhere")
+    assert ([row.parts.stem for row in rows], stopped) == (["slip"], True)
 
 
 @pytest.mark.thorough

@@ -36,6 +36,14 @@ def test_a_folder(folder: Path) -> None:
     assert Path("table.csv").read_text().count("\n") == 2
 
 
+def test_what_was_planned_is_told_where_the_table_cannot_be_written(folder: Path) -> None:
+    Path("table.csv").mkdir()
+    result = run("batch", "jobs", "--processes", "0", "--table", "table.csv")
+    assert result.exit_code == 1
+    assert "Plans for 1 of 1 list, 1 made now." in result.stdout
+    assert "table.csv: found a file that cannot be written" in result.stderr
+
+
 def test_a_fault_stops_no_other(folder: Path) -> None:
     (folder / "a.csv").write_text(PARTS.format(length="12O0"))
     result = run("batch", "jobs", "--processes", "0", "--json")

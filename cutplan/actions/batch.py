@@ -165,12 +165,13 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
         for each in lists:
             between = each.parent.relative_to(place) if place.is_dir() else Path()
             found_in.append((each, Path(out) / between))
-    named_so = Counter(folder / each.stem for each, folder in found_in)
+    stems = Counter(folder / each.stem for each, folder in found_in)
+    names = Counter(folder / each.name for each, folder in found_in)
     tasks = [
         # gate.csv and gate.xlsx are two lists, and one may well be the copy of the other that is worked on.
         ListTask(
             parts=each,
-            folder=folder / (each.stem if named_so[folder / each.stem] == 1 else each.name),
+            folder=folder / (each.name if names[folder / each.name] < stems[folder / each.stem] else each.stem),
             time_limit=TIME_LIMIT,
         )
         for each, folder in found_in

@@ -90,11 +90,14 @@ def run_on_cluster(
         if (row := timed(number, written)) is not None:
             say(number, row)
 
-    for number, task in enumerate(tasks):
-        if (row := timed(number, partial(read, number, task))) is not None:
-            say(number, row)
-    jobs = [_Timed(task=JobTask(job=job, time_limit=time_limit)) for _, job, _ in wanted]
-    stopped_by = on_cluster(jobs, address, progress, answered) if jobs else ""
+    try:
+        for number, task in enumerate(tasks):
+            if (row := timed(number, partial(read, number, task))) is not None:
+                say(number, row)
+        jobs = [_Timed(task=JobTask(job=job, time_limit=time_limit)) for _, job, _ in wanted]
+        stopped_by = on_cluster(jobs, address, progress, answered) if jobs else ""
+    except KeyboardInterrupt:  # while lists are read, or the cluster is joined
+        stopped_by = "user"
     return tuple(row for row in rows if row is not None), stopped_by == "user"
 
 

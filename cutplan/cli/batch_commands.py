@@ -62,12 +62,13 @@ def batch(
             rows, stopped = actions.run_on_cluster(tasks, address=cluster, time_limit=time_limit, progress=say)
         else:
             rows, stopped = actions.run_batch(tasks, processes=processes, time_limit=time_limit, progress=say)
+        if not as_json:
+            # Before the table, which may be open elsewhere by then: what took hours is to be seen all the same.
+            print_text(actions.batch_text(rows, of=len(tasks), stopped=stopped))
         if table:
             actions.write_batch(rows, table)
         if as_json:
             print_json(actions.batch_values(rows, of=len(tasks), stopped=stopped))
-        else:
-            print_text(actions.batch_text(rows, of=len(tasks), stopped=stopped))
         if stopped or any(row.stopped_by for row in rows):
             raise typer.Exit(STOPPED_WITH_PLAN)
         if not all(row.has_plan for row in rows):
