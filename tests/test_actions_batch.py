@@ -143,6 +143,16 @@ def test_a_plan_that_cannot_be_kept_is_made_anew(jobs: Path, harm: str) -> None:
     assert outcomes(rows) == {"bench": "planned"}
 
 
+@pytest.mark.parametrize("file", ["plan.json", "plan.pdf", "plan.xlsx", "plan.html", "labels.pdf"])
+def test_a_plan_of_which_a_file_is_gone_is_made_anew(jobs: Path, file: str) -> None:
+    tasks, _ = lists_of([jobs / "bench.csv"], "out")
+    run_batch(tasks, processes=0)
+    assert outcomes(run_batch(tasks, processes=0)[0]) == {"bench": "as before"}
+    Path("out/bench", file).unlink()
+    assert outcomes(run_batch(tasks, processes=0)[0]) == {"bench": "planned"}
+    assert Path("out/bench", file).exists()
+
+
 @pytest.mark.thorough
 def test_two_processes_write_what_one_writes(jobs: Path) -> None:
     tasks, _ = lists_of([jobs], "two")

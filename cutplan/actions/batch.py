@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from cutplan.actions.checked import CheckFailed, plan_for
 from cutplan.actions.lists import read_job
+from cutplan.actions.output_folder import FILES
 from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
 from cutplan.actions.rack_found import find_rack
 from cutplan.actions.rack_plans import draws_from_ledger
@@ -82,8 +83,8 @@ class ListTask:
         """The row of a plan that is there and answers the list; None where it has to be made."""
         from cutplan.words.batch_words import AS_BEFORE
 
-        plan_file = self.folder / PLAN_FILE
-        before = plan_for(plan_file, job) if plan_file.exists() else None
+        there = all((self.folder / name).exists() for name in FILES)
+        before = plan_for(self.folder / PLAN_FILE, job) if there else None
         # What a clock ended may be better this time.
         if before is None or before[1].stopped_by:
             return None

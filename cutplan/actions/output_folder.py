@@ -26,6 +26,9 @@ PAGE = "plan.html"
 
 LABELS = "labels.pdf"
 
+FILES = (PLAN_FILE, WORKBOOK, PRINTED, PAGE, LABELS)
+"""What every plan is written as."""
+
 
 @contextmanager
 def reserved(folder: Path, *, workbook: bool = True) -> Iterator[None]:
@@ -110,7 +113,7 @@ def write_files(
                 (new / name).write_text(text, encoding="utf-8")
     except OSError as error:
         raise ProblemsFound([_not_written(folder, error)]) from error
-    return tuple(folder / name for name in (PLAN_FILE, WORKBOOK, PRINTED, PAGE, LABELS))
+    return tuple(folder / name for name in FILES)
 
 
 def fingerprint(plan_file: Path) -> str:
