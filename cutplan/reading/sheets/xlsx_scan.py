@@ -19,7 +19,7 @@ import zipfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from string import ascii_uppercase
-from typing import Any, NamedTuple
+from typing import NamedTuple
 from xml.parsers import expat
 
 from cutplan.problems import Problem, ProblemsFound
@@ -117,10 +117,7 @@ def scan_workbook(data: bytes, max_rows: int, name: str) -> Scanned:
             scan, parser = Scan(), _parser()
             if title is not None:
                 scans[title] = scan
-                start, end, characters, between = _handlers(parser, scan, max_rows, f'{name}, sheet "{title}"')
-                parser.StartElementHandler, parser.EndElementHandler = start, end
-                parser.CharacterDataHandler = characters
-                parser.CommentHandler = parser.ProcessingInstructionHandler = between
+                _SheetScanner(parser, scan, max_rows, f'{name}, sheet "{title}"')
             with archive.open(info) as stream, seen.open(info.filename, "w") as copy:
                 while piece := stream.read(_PIECE):
                     copy.write(piece)
@@ -245,121 +242,132 @@ _NO_HEIGHT = re.compile(r"0+(?:\.0*)?")
 """Of a row that was pulled shut: a spreadsheet program shows nothing of it, and may not call it hidden."""
 
 
-def _handlers(parser: expat.XMLParserType, scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any, Any]:
-    """What the parser calls, on the names that the fast reader goes by: it minds neither prefix nor what is around.
+class _SheetScanner:
+    """What a parser calls once this is made for it.
 
-    Variables of one function and no fields: they are touched some million times.
+    It goes by the names that the fast reader goes by, which minds neither prefix nor what is around.
     """
-    elements = 0
-    inside = ended = cell = reading = False
-    row = column = -1
-    kind, text = "", ""
-    formula = value = inline = False
-    far_row = far_column = 0
-    farthest = ""
-    filled = numbers = begins = 0
 
-    def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal elements, inside, row, column, cell, kind, text, formula, value, inline, reading, filled, numbers
-        nonlocal begins
-        elements += 1
-        if elements > MAX_ELEMENTS:
-            raise _refused(where, f"more than {MAX_ELEMENTS} elements of XML", code="file.unpacked")
-        if reading:
+    __slots__ = (
+        "begins", "cell", "column", "elements", "ended", "far_column", "farthest", "filled", "formula", "inline",
+        "inside", "kind", "max_rows", "numbers", "parser", "reading", "row", "scan", "text", "value", "where",
+    )  # fmt: skip
+
+    def __init__(self, parser: expat.XMLParserType, scan: Scan, max_rows: int, where: str) -> None:
+        self.parser, self.scan, self.max_rows, self.where = parser, scan, max_rows, where
+        self.elements = self.far_column = self.filled = self.numbers = self.begins = 0
+        self.inside = self.ended = self.cell = self.reading = False
+        self.formula = self.value = self.inline = False
+        self.row = self.column = -1
+        self.kind = self.text = self.farthest = ""
+        parser.StartElementHandler, parser.EndElementHandler = self.start, self.end
+        parser.CharacterDataHandler = self.characters
+        parser.CommentHandler = parser.ProcessingInstructionHandler = self.between
+
+    def start(self, name: str, attributes: dict[str, str]) -> None:
+        self.elements += 1
+        if self.elements > MAX_ELEMENTS:
+            raise _refused(self.where, f"more than {MAX_ELEMENTS} elements of XML", code="file.unpacked")
+        if self.reading:
             raise Broken("an element in a value")
         width = len(name)
         if ":" in name:
             name = name.rpartition(":")[2]
-        if not inside:
+        if not self.inside:
             if name == "sheetData":
-                if ended:
+                if self.ended:
                     raise Broken("two blocks of cells")
-                inside = True
+                self.inside = True
         elif name == "c":
-            place = attributes.get("r")
-            before = column
-            if place is None:
-                column += 1
-            else:
-                letters = place.rstrip("0123456789")
-                column = _COLUMN.get(letters, -1)
-                if place[len(letters) :] != str(row + 1):
-                    raise Broken(f"cell {place} in row {row + 1}")
-            if column <= before:
-                raise Broken(f"cell {place} after column {before + 1}")
-            kind, text = attributes.get("t", ""), ""
-            formula = value = inline = False
-            cell = True
+            self._cell_begins(attributes)
         elif name == "v":
-            value = reading = True
-            begins = 0 if attributes else parser.CurrentByteIndex + width + 2
+            self.value = self.reading = True
+            self.begins = 0 if attributes else self.parser.CurrentByteIndex + width + 2
         elif name == "f":
-            formula = True
+            self.formula = True
         elif name == "is":
-            inline = True
+            self.inline = True
         elif name == "row":
-            before = row
-            row = int(attributes["r"]) - 1 if "r" in attributes else row + 1
-            if row <= before:
-                raise Broken(f"row {row + 1} after row {before + 1}")
-            column, filled, numbers = -1, 0, 0
-            unseen = attributes.get("hidden") in ("1", "true") or _NO_HEIGHT.fullmatch(attributes.get("ht", ""))
-            if row < max_rows and unseen:
-                scan.hidden_rows.add(row)
+            self._row_begins(attributes)
 
-    def end(name: str) -> None:
-        nonlocal inside, ended, cell, reading, far_row, far_column, farthest, filled, numbers
-        if not inside:
+    def _row_begins(self, attributes: dict[str, str]) -> None:
+        before = self.row
+        self.row = int(attributes["r"]) - 1 if "r" in attributes else before + 1
+        if self.row <= before:
+            raise Broken(f"row {self.row + 1} after row {before + 1}")
+        self.column, self.filled, self.numbers = -1, 0, 0
+        unseen = attributes.get("hidden") in ("1", "true") or _NO_HEIGHT.fullmatch(attributes.get("ht", ""))
+        if self.row < self.max_rows and unseen:
+            self.scan.hidden_rows.add(self.row)
+
+    def _cell_begins(self, attributes: dict[str, str]) -> None:
+        place, before = attributes.get("r"), self.column
+        if place is None:
+            self.column = before + 1
+        else:
+            letters = place.rstrip("0123456789")
+            self.column = _COLUMN.get(letters, -1)
+            if place[len(letters) :] != str(self.row + 1):
+                raise Broken(f"cell {place} in row {self.row + 1}")
+        if self.column <= before:
+            raise Broken(f"cell {place} after column {before + 1}")
+        self.kind, self.text = attributes.get("t", ""), ""
+        self.formula = self.value = self.inline = False
+        self.cell = True
+
+    def end(self, name: str) -> None:
+        if not self.inside:
             return
         if ":" in name:
             name = name.rpartition(":")[2]
         if name == "c":
-            cell = False
-            held = inline or (value and text.strip())
-            if kind == "e":
-                scan.faults[row, column] = f"the error {text}" if held else "an error"
-            elif formula and not held:
-                if not (value and kind == "str"):
-                    scan.faults[row, column] = NO_VALUE
-            elif not held:
-                return
-            if row >= max_rows:
-                raise _refused(where, f"a value in row {row + 1}", code="sheet.size")
-            if column > far_column:
-                far_column, farthest = column, f"{_LETTERS[column]}{row + 1}"
-                if column >= MAX_COLUMNS:
-                    raise _refused(where, f"a value in cell {farthest}", code="sheet.size")
-            far_row = row
-            if (far_row + 1) * (far_column + 1) > MAX_CELLS:
-                found = f"{far_row + 1} rows of {far_column + 1} columns, the last of them for cell {farthest}"
-                raise _refused(where, found, code="sheet.size")
-            if held:
-                filled |= 1 << column
-                if kind in ("", "n", "b"):
-                    numbers |= 1 << column
+            self._cell_ends()
         elif name == "v":
-            reading = False
+            self.reading = False
             # The fast reader ends a number at a character written by its code: 4&#53; would be 4.
-            if begins and text and kind in ("", "n", "b") and parser.CurrentByteIndex - begins != len(text):
+            wrong = self.begins and self.text and self.kind in ("", "n", "b")
+            if wrong and self.parser.CurrentByteIndex - self.begins != len(self.text):
                 raise Broken("a number of which a character is written by its code")
         elif name == "row":
-            if filled:
-                scan.filled[row] = filled
-            if numbers:
-                scan.numbers[row] = numbers
+            if self.filled:
+                self.scan.filled[self.row] = self.filled
+            if self.numbers:
+                self.scan.numbers[self.row] = self.numbers
         elif name == "sheetData":
-            inside, ended = False, True
+            self.inside, self.ended = False, True
 
-    def characters(piece: str) -> None:
-        nonlocal text
-        if reading:
-            text += piece
-            if len(text) > _LONGEST_VALUE:
+    def _cell_ends(self) -> None:
+        self.cell = False
+        row, column, kind = self.row, self.column, self.kind
+        held = self.inline or (self.value and self.text.strip())
+        if kind == "e":
+            self.scan.faults[row, column] = f"the error {self.text}" if held else "an error"
+        elif self.formula and not held:
+            if not (self.value and kind == "str"):
+                self.scan.faults[row, column] = NO_VALUE
+        elif not held:
+            return
+        if row >= self.max_rows:
+            raise _refused(self.where, f"a value in row {row + 1}", code="sheet.size")
+        if column > self.far_column:
+            self.far_column, self.farthest = column, f"{_LETTERS[column]}{row + 1}"
+            if column >= MAX_COLUMNS:
+                raise _refused(self.where, f"a value in cell {self.farthest}", code="sheet.size")
+        if (row + 1) * (self.far_column + 1) > MAX_CELLS:
+            found = f"{row + 1} rows of {self.far_column + 1} columns, the last of them for cell {self.farthest}"
+            raise _refused(self.where, found, code="sheet.size")
+        if held:
+            self.filled |= 1 << column
+            if kind in ("", "n", "b"):
+                self.numbers |= 1 << column
+
+    def characters(self, piece: str) -> None:
+        if self.reading:
+            self.text += piece
+            if len(self.text) > _LONGEST_VALUE:
                 raise Broken(f"a value of more than {_LONGEST_VALUE} characters")
 
-    def between(*about: object) -> None:
+    def between(self, *about: object) -> None:
         # The fast reader ends a value at one: 4<!-- -->5 would be 4.
-        if cell:
+        if self.cell:
             raise Broken("a comment or an instruction in a cell")
-
-    return start, end, characters, between
