@@ -46,8 +46,8 @@ def test_what_is_said_of_the_search_reaches_it(
         return small_plan
 
     monkeypatch.setattr(planning, "plan_job", plan_job)
-    actions.plan(small_job, time_limit=7.0, progress=print, processes=2)
-    assert seen == {"time_limit": 7.0, "progress": print, "processes": 2}
+    actions.plan(small_job, time_limit=7.0, progress=print, processes=2, cluster="192.0.2.7:8786")
+    assert seen == {"time_limit": 7.0, "progress": print, "processes": 2, "cluster": "192.0.2.7:8786"}
 
 
 def test_a_spoiled_plan_is_not_written(small_job: Job, small_plan: Plan, folder: Path) -> None:

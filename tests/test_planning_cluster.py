@@ -6,14 +6,19 @@ import signal
 import socket
 import sys
 import time
+from collections.abc import Callable
 from contextlib import suppress
+from math import inf
+from typing import Any
 
 import pytest
 
 from cutplan.actions.batch import JobTask
-from cutplan.model import Plan
-from cutplan.planning import cluster
+from cutplan.model import Job, Plan, groups_of
+from cutplan.planning import cluster, plan_job
+from cutplan.planning.workers import GroupTask
 from cutplan.problems import NoPlan, ProblemsFound
+from cutplan.solving import Clock, Parameters
 from tests import builders
 from tests.dask_processes import HERE, Running, running
 
@@ -47,6 +52,95 @@ def test_killed_workers_change_nothing(running: Running) -> None:
     assert [answers[place] for place in range(6)] == alone[:6]
     assert isinstance(answers[6], NoPlan)
     assert str(answers[6]) == str(alone[6])
+
+
+def large_job(groups: int) -> Job:
+    """Groups with so many different parts that each is worth a process."""
+    sides = [builders.square_tube(30 + 10 * n) for n in range(groups)]
+    parts = [
+        builders.part(f"M{n}-{i}", 2, 300 + 41 * i + n, section=side) for n, side in enumerate(sides) for i in range(20)
+    ]
+    return builders.job(
+        parts, [builders.offer(f"P{n}", 6000, 60, section=side) for n, side in enumerate(sides)], kerf=3
+    )
+
+
+@pytest.mark.thorough
+def test_groups_of_one_job_are_spread_over_workers(running: Running) -> None:
+    """The plan of one process, though a worker is killed as soon as the first group is done."""
+    job = large_job(4)
+    first = running.hire()
+    running.hire()
+    tasks = [
+        GroupTask(group=group, workshop=job.workshop, offers=group.offers, parameters=Parameters())
+        for group in groups_of(job)
+    ]
+    killed: list[int] = []
+    real = cluster.on_cluster
+
+    def killing(given: Any, address: str, say: Any, answered: Callable[[int, Any], None]) -> str:
+        def heard(place: int, answer: object) -> None:
+            first.kill()
+            killed.append(place)
+            answered(place, answer)
+
+        return real(given, address, say, heard)
+
+    with pytest.MonkeyPatch.context() as here:
+        here.setattr(cluster, "on_cluster", killing)
+        found, stopped_by = cluster.spread(tasks, running.address, time.monotonic() + 120, lambda text: None)
+    assert (len(killed), stopped_by) == (4, "")
+    alone = [task.run(Clock(deadline=inf), lambda text: None) for task in tasks]
+    assert [one.proof for one in found if one] == [one.proof for one in alone]
+    told: list[str] = []
+    assert plan_job(job, cluster=running.address, progress=told.append) == plan_job(job, processes=0)
+    assert f"4 groups on {running.address}" in told
+
+
+def test_a_group_that_is_lost_on_the_cluster_is_planned_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+        asked.append(address)
+        answered(0, cluster.Lost("gone"))
+        answered(1, tasks[1].run(Clock(deadline=inf), lambda text: None))
+        return ""
+
+    monkeypatch.setattr(cluster, "on_cluster", there)
+    job = large_job(2)
+    assert plan_job(job, cluster="nowhere") == plan_job(job, processes=0)
+    assert asked == ["nowhere"]
+
+
+class Struck:
+    """Work that asks whether its time is up, and what it is told then."""
+
+    size = 1
+
+    def run(self, clock: Clock, say: object) -> bool:
+        return clock.struck()
+
+
+@pytest.mark.parametrize(("left", "struck"), [(-5, True), (600, False)])
+def test_each_group_has_the_time_that_is_left(left: float, struck: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+        for place, task in enumerate(tasks):
+            answered(place, task.run(Clock(deadline=inf), lambda text: None))
+        return ""
+
+    monkeypatch.setattr(cluster, "on_cluster", there)
+    found = cluster.spread([Struck(), Struck()], "nowhere", time.monotonic() + left, lambda text: None)
+    assert found == ([struck, struck], "time limit" if struck else "")
+
+
+def test_a_fault_on_a_worker_ends_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    def there(tasks: object, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+        answered(0, TypeError("odd"))
+        return ""
+
+    monkeypatch.setattr(cluster, "on_cluster", there)
+    with pytest.raises(TypeError, match="odd"):
+        plan_job(large_job(2), cluster="nowhere")
 
 
 @pytest.mark.thorough

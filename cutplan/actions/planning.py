@@ -26,6 +26,7 @@ def plan(
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
     processes: int | None = None,
+    cluster: str = "",
 ) -> Plan:
     """Plan a job for the least money and let the checker confirm it.
 
@@ -40,9 +41,13 @@ def plan(
     processes
         Helper processes that may run at once where groups are large: 0 for none, None for as many as there are
         processors. The plan is the same.
+    cluster
+        The address of the scheduler of a dask cluster, whose workers then take large groups instead.
 
     Raises
     ------
+    ProblemsFound
+        When that cluster cannot be reached, or its workers have other releases.
     NoPlan
         When no plan can answer the job; the message says which part and why.
     CheckFailed
@@ -50,7 +55,7 @@ def plan(
     """
     from cutplan import planning
 
-    answer = planning.plan_job(job, time_limit=time_limit, progress=progress, processes=processes)
+    answer = planning.plan_job(job, time_limit=time_limit, progress=progress, processes=processes, cluster=cluster)
     if draws_from_ledger(job):
         answer = planning.oldest_first(job, answer)
     confirm(job, answer)
@@ -82,6 +87,7 @@ def plan_into(
     progress: Callable[[str], None] | None = None,
     before_writing: Callable[[], None] | None = None,
     processes: int | None = None,
+    cluster: str = "",
 ) -> tuple[Plan, tuple[Path, ...]]:
     """Plan a job and write it, the folder kept to this run from before the search.
 
@@ -101,7 +107,7 @@ def plan_into(
     if hold and rack is not None:
         refuse_unheld(job, rack)
     with reserved(Path(folder)):
-        answer = plan(job, time_limit=time_limit, progress=progress, processes=processes)
+        answer = plan(job, time_limit=time_limit, progress=progress, processes=processes, cluster=cluster)
         if before_writing is not None:
             before_writing()
         if progress is not None:

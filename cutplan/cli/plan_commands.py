@@ -14,6 +14,7 @@ from cutplan.cli.on_list import Beside, with_beside
 from cutplan.cli.options import (
     AllAssumed,
     AsJson,
+    Cluster,
     Debug,
     PartsLists,
     PlanFile,
@@ -50,6 +51,7 @@ def plan(
     who: Who = None,
     all_assumed: AllAssumed = False,
     open_printed: Annotated[bool, typer.Option("--open", help="Open plan.pdf when it is written.")] = False,
+    cluster: Cluster = "",
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -82,6 +84,7 @@ def plan(
                 time_limit=time_limit,
                 progress=tell,
                 before_writing=lambda: times.append(time.monotonic()),
+                cluster=cluster,
             )
         times.append(time.monotonic())
         try:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import logging
 import sys
+import time
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from importlib.metadata import version
 from math import inf
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from cutplan.planning.workers import Task
 from cutplan.problems import Problem, ProblemsFound
@@ -92,6 +94,56 @@ def on_cluster(
             client.cancel(list(open_ones), force=True)
             return "user"
     return ""
+
+
+def spread(
+    tasks: Sequence[Task[_Answer]], address: str, deadline: float, say: Callable[[str], None]
+) -> tuple[list[_Answer | None], str]:
+    """Do tasks of one job on the workers of a cluster; what is given back is what ``side_by_side`` gives.
+
+    Parameters
+    ----------
+    deadline
+        By ``time.monotonic`` of this process. Clocks of other machines may be set otherwise, so that each task has the
+        time that is left now, from when a worker begins it.
+
+    Raises
+    ------
+    ProblemsFound
+        As :func:`on_cluster` does.
+    """
+    answers: list[_Answer | None] = [None] * len(tasks)
+    stops: list[str] = []
+    seconds = max(0.0, deadline - time.monotonic())
+
+    def answered(place: int, answer: tuple[_Answer, str] | Exception) -> None:
+        if isinstance(answer, Lost):
+            return
+        if isinstance(answer, Exception):
+            raise answer
+        answers[place], stopped_by = answer
+        stops.append(stopped_by)
+
+    stops.append(on_cluster([_Timed(task=task, seconds=seconds) for task in tasks], address, say, answered))
+    return answers, "user" if "user" in stops else next(filter(None, stops), "")
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Timed(Generic[_Answer]):
+    """A task that has so many seconds, and says what ended it."""
+
+    task: Task[_Answer]
+    seconds: float
+
+    @property
+    def size(self) -> int:
+        """That of the task."""
+        return self.task.size
+
+    def run(self, clock: Clock, say: Callable[[str], None]) -> tuple[_Answer, str]:
+        """In this process."""
+        own = Clock(deadline=time.monotonic() + self.seconds)
+        return self.task.run(own, say), own.stopped_by
 
 
 def _answer(future: Future[_Answer]) -> _Answer | Exception:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from cutplan.model import Group, Job, Status, StockLength, Workshop, obtainable, within_carry
-from cutplan.planning.workers import GroupTask, processes_for, side_by_side
+from cutplan.planning.workers import GroupTask, large_among, processes_for, side_by_side
 from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
 from cutplan.units import counted
 
@@ -25,7 +25,8 @@ and whether to be brief."""
 class Desk:
     """What was solved is kept, because sets of merchants share groups.
 
-    ``processes`` is how many helper processes may run at once, 0 for none, None for as many as there are processors.
+    ``processes`` is how many helper processes may run at once, 0 for none, None for as many as there are processors;
+    ``cluster`` is the address of a scheduler whose workers take large groups instead.
     """
 
     job: Job
@@ -34,6 +35,7 @@ class Desk:
     deadline: float
     say: Callable[[str], None]
     processes: int | None = None
+    cluster: str = ""
     solved: dict[Key, Solved] = field(default_factory=dict)
     stopped_by: str = ""
 
@@ -70,10 +72,19 @@ class Desk:
             for key, (number, offers, cutoff) in zip(keys, wanted, strict=True)
             if not self._is_known(key, cutoff)
         }
-        processes = processes_for(list(tasks.values()), self.processes)
-        if processes and self.stopped_by != "user":
-            self.say(f"{counted(len(tasks), 'group')} in {counted(processes, 'process', 'processes')}")
-            answers, stopped_by = side_by_side(list(tasks.values()), processes, self.deadline, self.say)
+        apart = list(tasks.values())
+        groups = counted(len(apart), "group")
+        processes = processes_for(apart, self.processes)
+        elsewhere = self.cluster and large_among(apart) > 1
+        if (elsewhere or processes) and self.stopped_by != "user":
+            if elsewhere:
+                from cutplan.planning.cluster import spread
+
+                self.say(f"{groups} on {self.cluster}")
+                answers, stopped_by = spread(apart, self.cluster, self.deadline, self.say)
+            else:
+                self.say(f"{groups} in {counted(processes, 'process', 'processes')}")
+                answers, stopped_by = side_by_side(apart, processes, self.deadline, self.say)
             self.stopped_by = stopped_by or self.stopped_by
             self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}
             tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}

@@ -36,6 +36,7 @@ def plan_job(
     time_limit: float = 120.0,
     progress: Callable[[str], None] | None = None,
     processes: int | None = None,
+    cluster: str = "",
 ) -> Plan:
     """Plan a whole job.
 
@@ -50,9 +51,13 @@ def plan_job(
     processes
         Helper processes that may run at once where groups are large: 0 for none, None for as many as there are
         processors. The plan is the same.
+    cluster
+        The address of the scheduler of a dask cluster, whose workers then take large groups instead.
 
     Raises
     ------
+    ProblemsFound
+        When that cluster cannot be reached, or its workers have other releases.
     NoPlan
         When some part can be cut from nothing that may be had.
     KeyboardInterrupt
@@ -65,6 +70,7 @@ def plan_job(
         deadline=time.monotonic() + time_limit,
         say=progress or (lambda text: None),
         processes=processes,
+        cluster=cluster,
     )
     plan = plan_at(desk)
     return replace(plan, if_delivered=if_delivered(desk, plan))

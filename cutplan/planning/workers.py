@@ -85,9 +85,13 @@ def processes_for(tasks: Sequence[GroupTask], wanted: int | None = None) -> int:
 
     ``wanted`` is how many the caller allows; None for as many as there are processors.
     """
-    large = sum(task.size >= MANY_PARTS for task in tasks)
-    most = min(processes_allowed(wanted), large)
+    most = min(processes_allowed(wanted), large_among(tasks))
     return most if most > 1 else 0
+
+
+def large_among(tasks: Sequence[GroupTask]) -> int:
+    """How many take longer to plan than it takes to have another process do it."""
+    return sum(task.size >= MANY_PARTS for task in tasks)
 
 
 def processes_allowed(wanted: int | None) -> int:
