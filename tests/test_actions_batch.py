@@ -76,7 +76,8 @@ def test_it_goes_on_where_it_stopped(jobs: Path, monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(batch, "plan_into", one_only)
     rows, stopped = run_batch(tasks, processes=0)
-    assert (outcomes(rows), stopped) == ({"bench": "planned"}, True)
+    assert (outcomes(rows), stopped) == ({"bench": "planned", "frame": "not done"}, True)
+    assert "frame.csv: not done\nPlans for 1 of 2 lists" in actions.batch_text(rows, of=2, stopped=True)
     monkeypatch.setattr(batch, "plan_into", real)
     rows, stopped = run_batch(tasks, processes=0)
     assert (outcomes(rows), stopped) == ({"bench": "as before", "frame": "planned"}, False)
@@ -92,7 +93,7 @@ def test_a_search_that_is_stopped_with_a_plan_is_the_last(jobs: Path, monkeypatc
 
     monkeypatch.setattr(batch, "plan_into", stopped)
     rows, ended = run_batch(lists_of([jobs / "bench.csv", jobs / "gate/frame.csv"], "out")[0], processes=0)
-    assert (outcomes(rows), ended) == ({"bench": "planned"}, True)
+    assert (outcomes(rows), ended) == ({"bench": "planned", "frame": "not done"}, True)
 
 
 def test_lists_that_differ_in_their_ending_have_a_folder_each(jobs: Path) -> None:

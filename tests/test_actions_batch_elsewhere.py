@@ -60,7 +60,10 @@ def test_a_stop_while_lists_are_read_keeps_what_was_said(tmp_path: Path, monkeyp
     monkeypatch.setattr(batch_elsewhere, "read_job", read)
     tasks, _ = actions.lists_of(["slip.csv", "gate.csv", "bench.csv"], "out")
     rows, stopped = actions.run_on_cluster(tasks, address="nowhere")
-    assert ([row.parts.stem for row in rows], stopped) == (["slip"], True)
+    assert ([(row.parts.stem, row.outcome) for row in rows], stopped) == (
+        [("slip", "at fault"), ("gate", "not done"), ("bench", "not done")],
+        True,
+    )
 
 
 @pytest.mark.thorough

@@ -29,6 +29,17 @@ def test_a_table_and_its_values(lists: list[str]) -> None:
     assert [row["draws"][0]["to_pay"] for row in values["rows"]] == ["10", "20"]
 
 
+def test_a_folder_stands_for_the_parts_lists_in_it(lists: list[str]) -> None:
+    named, prices = lists[:2], lists[2:]
+    Path("jobs").mkdir()
+    for name in named:
+        Path(name).rename(Path("jobs") / name)
+    Path("jobs/phones.csv").write_text("Name,Phone\nA,1\n")
+    shown = run("season", "jobs", *prices)
+    assert (shown.exit_code, shown.stderr) == (0, f"Passed over as no parts lists: {Path('jobs/phones.csv')}\n")
+    assert shown.stdout == run("season", *(str(Path("jobs") / name) for name in named), *prices).stdout
+
+
 @pytest.mark.parametrize("name", some(["year.svg", "year.csv"], "year.csv"))
 def test_it_is_written_as_well(lists: list[str], name: str) -> None:
     shown = run("season", *lists, "--out", name)

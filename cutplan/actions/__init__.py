@@ -51,6 +51,7 @@ if TYPE_CHECKING:
         pictures,
         save_grid,
     )
+    from cutplan.actions.list_places import lists_in
     from cutplan.actions.lists import check, read_job
     from cutplan.actions.loading import load_list
     from cutplan.actions.locking import LOCK_FILE
@@ -204,6 +205,7 @@ __all__ = [
     "ledger_given",
     "ledger_written",
     "list_found",
+    "lists_in",
     "lists_of",
     "load_list",
     "merchants_named",

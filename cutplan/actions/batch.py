@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from cutplan.actions.checked import CheckFailed, plan_for
+from cutplan.actions.list_places import lists_in
 from cutplan.actions.lists import read_job
 from cutplan.actions.output_folder import FILES
 from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
@@ -147,25 +148,8 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
     ProblemsFound
         When a place is not there, holds no list, or two plans would go to one folder.
     """
-    from cutplan import reading
-
-    found_in: list[tuple[Path, Path]] = []
-    others: list[Path] = []
-    problems: list[Problem] = []
-    for place in map(Path, places):
-        lists = [place]
-        if place.is_dir():
-            found, not_lists = reading.parts_lists_in(place)
-            lists, others = list(found), [*others, *not_lists]
-            if not found:
-                problems.append(
-                    _statement(
-                        place, "a folder with no parts list in it", "a folder with parts lists", code="batch.no_list"
-                    )
-                )
-        for each in lists:
-            between = each.parent.relative_to(place) if place.is_dir() else Path()
-            found_in.append((each, Path(out) / between))
+    given, others = lists_in(places)
+    found_in = [(each, Path(out) / between) for each, between in given]
     stems = Counter(folder / each.stem for each, folder in found_in)
     names = Counter(folder / each.name for each, folder in found_in)
     tasks = [
@@ -177,6 +161,7 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
         )
         for each, folder in found_in
     ]
+    problems: list[Problem] = []
     places_of = Counter(task.folder for task in tasks)
     for folder, times in places_of.items():
         if times > 1:
@@ -191,7 +176,7 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
             )
     if problems:
         raise ProblemsFound(problems)
-    return tuple(tasks), tuple(others)
+    return tuple(tasks), others
 
 
 def run_batch(
@@ -217,12 +202,20 @@ def run_batch(
     Returns
     -------
     tuple
-        A row for each list that was come to, in the order of the tasks; and whether the user stopped it before the end.
-        Run again, it goes on where it stopped: a plan that is there and answers its list as it is now is kept.
+        A row for each list, in the order of the tasks, also for those not come to when the user stopped it; and whether
+        that was so. Run again, it goes on where it stopped: a plan that is there and answers its list as it is now is
+        kept.
     """
     wanted = [replace(task, time_limit=time_limit) for task in tasks]
     rows, stopped = _side_by_side(wanted, processes, progress or (lambda text: None))
-    return tuple(row for row in rows if row is not None), stopped
+    return in_full(wanted, rows), stopped
+
+
+def in_full(tasks: Sequence[ListTask], rows: Sequence[Row | None]) -> tuple[Row, ...]:
+    """Rows with one for each list that was not come to."""
+    from cutplan.words.batch_words import NOT_DONE
+
+    return tuple(row or task.none(NOT_DONE, []) for task, row in zip(tasks, rows, strict=True))
 
 
 def _side_by_side(wanted: Sequence[ListTask], processes: int | None, say: Say) -> tuple[list[Row | None], bool]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from cutplan.actions.batch import JobTask, ListTask, Say
+from cutplan.actions.batch import JobTask, ListTask, Say, in_full
 from cutplan.actions.lists import read_job
 from cutplan.actions.planning import TIME_LIMIT, put_into
 from cutplan.actions.rack_found import find_rack
@@ -98,7 +98,7 @@ def run_on_cluster(
         stopped_by = on_cluster(jobs, address, progress, answered) if jobs else ""
     except KeyboardInterrupt:  # while lists are read, or the cluster is joined
         stopped_by = "user"
-    return tuple(row for row in rows if row is not None), stopped_by == "user"
+    return in_full(tasks, rows), stopped_by == "user"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Cluster, Debug, PriceList, RackFile, TimeLimit, WorkshopFile, here_or_there
-from cutplan.cli.output import answering, print_json, print_text, progress
+from cutplan.cli.output import answering, print_json, print_text, progress, say
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 
@@ -20,7 +20,10 @@ def season(
     lists: Annotated[
         list[Path],
         typer.Argument(
-            metavar="LISTS", help="Parts lists, in the order of the jobs.", show_default=False, parser=as_path
+            metavar="LISTS",
+            help="Parts lists, in the order of the jobs, and folders that are looked through for parts lists.",
+            show_default=False,
+            parser=as_path,
         ),
     ],
     tries: Annotated[
@@ -74,9 +77,12 @@ def season(
         here_or_there(cluster, processes)
         if out:
             actions.season_file_named(out)
+        found_in, others = actions.lists_in(lists)
+        if others:
+            say("Passed over as no parts lists: " + ", ".join(map(str, others)))
         with progress() as tell:
             found = actions.season(
-                lists,
+                [each for each, _ in found_in],
                 tries or (),
                 workshop=workshop,
                 prices=prices,

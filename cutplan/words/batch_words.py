@@ -13,6 +13,8 @@ PLANNED, AS_BEFORE, AT_FAULT, NO_PLAN = "planned", "as before", "at fault", "no 
 """Planned now; planned earlier, and still what the list asks; refused; sound but impossible."""
 FAILED, LOST = "failed", "lost"
 """A fault in cutplan, not in the list; its process died twice."""
+NOT_DONE = "not done"
+"""Not come to before the batch was stopped."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +96,9 @@ def batch_text(rows: Sequence[Row], wanted_twice: Sequence[tuple[str, Sequence[P
             money = "no price" if row.money is None else f"{money_text(row.money)} {row.currency}"
             early = f", stopped by {row.stopped_by}" if row.stopped_by else ""
             found = f"{money}, {kg_text(row.bought_mass)} kg, {row.proof}{early}"
+        elif not row.faults:
+            lines.append(f"{row.parts}: {row.outcome}")
+            continue
         else:
             found = row.faults[0].split("\n", 1)[0] + (f" ({len(row.faults)} faults)" if len(row.faults) > 1 else "")
         lines.append(f"{row.parts}: {row.outcome}: {found}")
