@@ -12,6 +12,7 @@ import pytest
 from cutplan import actions
 from cutplan.actions import batch, planning
 from cutplan.actions.batch import lists_of, plan_many, run_batch, wanted_twice, write_batch
+from cutplan.actions.rack_found import Rack
 from cutplan.model import Job, Plan
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.words.batch_words import Row
@@ -152,6 +153,44 @@ def test_a_plan_of_which_a_file_is_gone_is_made_anew(jobs: Path, file: str) -> N
     Path("out/bench", file).unlink()
     assert outcomes(run_batch(tasks, processes=0)[0]) == {"bench": "planned"}
     assert Path("out/bench", file).exists()
+
+
+def with_ledger(jobs: Path) -> Rack:
+    """The rack of these lists in a ledger, with the piece of their rack file."""
+    (jobs / "workshop.toml").write_text('[files]\nprices = "prices.csv"\nledger = "rack.db"\n')
+    rack = actions.find_rack(near=jobs / "bench.csv")
+    actions.rack_add(rack, "SHS 40x40x3", "2100 mm")
+    return rack
+
+
+def test_a_plan_that_is_being_worked_by_is_left_as_it_is(jobs: Path) -> None:
+    """Recorded, it has changed the rack itself, and the same list on the rack as it is now is another job."""
+    rack = with_ledger(jobs)
+    tasks, _ = lists_of([jobs / "bench.csv", jobs / "gate/frame.csv"], "out")
+    run_batch(tasks, processes=0)
+    actions.record(Path("out/bench/plan.json"), rack)
+    before = Path("out/bench/plan.json").read_bytes()
+    rows, _ = run_batch(tasks, processes=0)
+    assert outcomes(rows) == {"bench": "recorded", "frame": "planned"}
+    assert Path("out/bench/plan.json").read_bytes() == before
+    assert (rows[0].has_plan, rows[0].faults, rows[0].pieces) == (True, (), 2)
+    (jobs / "bench.csv").write_text(PARTS.format(count=4, length=1000))
+    (row,), _ = run_batch(tasks[:1], processes=0)
+    assert (row.outcome, row.pieces) == ("recorded", 2)
+    assert "the list is not as it was planned" in actions.batch_text([row], of=1, stopped=False)
+    actions.undo(rack)
+    assert outcomes(run_batch(tasks[:1], processes=0)[0]) == {"bench": "planned"}
+
+
+def test_an_order_keeps_its_plan(jobs: Path) -> None:
+    rack = with_ledger(jobs)
+    (jobs / "gate/frame.csv").write_text(PARTS.format(count=3, length=2900))
+    tasks, _ = lists_of([jobs / "gate/frame.csv"], "out")
+    run_batch(tasks, processes=0)
+    actions.job_ordered(Path("out/frame/plan.json"), rack)
+    (jobs / "prices.csv").write_text(PRICES.replace("30,each", "31,each"))
+    (row,), _ = run_batch(tasks, processes=0)
+    assert (row.outcome, row.money) == ("ordered", 60_000_000)
 
 
 @pytest.mark.thorough

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.words.batch_words import batch_text, progress_text, row_values
+from cutplan.rack.stages import Stage
+from cutplan.words.batch_words import BEGUN, OTHERWISE, batch_text, progress_text, row_values
 from tests.test_reports_batch_table import AT_FAULT, DONE, UNPRICED
 
 
@@ -21,6 +22,17 @@ def test_in_words() -> None:
         "Plans for 2 of 4 lists, 1 made now.",
         "Stopped; run it again and it goes on from here.",
     ]
+
+
+@pytest.mark.parametrize("stage", Stage)
+def test_a_plan_that_is_begun_is_a_plan(stage: Stage) -> None:
+    """Every stage of the ledger but the first, in its word there."""
+    assert (stage.value in BEGUN) == (stage is not Stage.PLANNED)
+    row = replace(DONE, outcome=stage.value, faults=(OTHERWISE,))
+    assert row.has_plan
+    line, total = batch_text([row], [], False, 1).splitlines()
+    assert line.startswith(f"jobs/gate.csv: {stage.value}: 126.93 EUR, 55.5 kg, proven, rechecked; the list is not as")
+    assert total.startswith("Plans for 1 of 1 list")
 
 
 @pytest.mark.parametrize(("money", "shown"), [(65_000_000, "65.00"), (131_700_000, "131.70"), (0, "0.00")])

@@ -11,7 +11,7 @@ from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from cutplan.actions.checked import CheckFailed, plan_for
+from cutplan.actions.checked import CheckFailed, plan_for, read_plan
 from cutplan.actions.list_places import lists_in
 from cutplan.actions.lists import read_job
 from cutplan.actions.output_folder import FILES
@@ -19,6 +19,7 @@ from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
 from cutplan.actions.rack_found import find_rack
 from cutplan.actions.rack_plans import draws_from_ledger
 from cutplan.actions.table_files import with_ending, write_as
+from cutplan.actions.unbegun import begun_as
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.unfinished import PLAN_FILE
 
@@ -81,15 +82,22 @@ class ListTask:
         return self.planned(PLANNED, rack, job, answer)
 
     def as_before(self, job: Job, rack: Rack) -> Row | None:
-        """The row of a plan that is there and answers the list; None where it has to be made."""
-        from cutplan.words.batch_words import AS_BEFORE
+        """The row of a plan that is there and answers the list, or is being worked by; None where it has to be made."""
+        from cutplan.words.batch_words import AS_BEFORE, OTHERWISE
 
+        plan_file = self.folder / PLAN_FILE
         there = all((self.folder / name).exists() for name in FILES)
-        before = plan_for(self.folder / PLAN_FILE, job) if there else None
+        before = plan_for(plan_file, job) if there else None
         # What a clock ended may be better this time.
-        if before is None or before[1].stopped_by:
+        if before is not None and not before[1].stopped_by:
+            return self.planned(AS_BEFORE, rack, *before)
+        stage = begun_as(rack, plan_file)
+        if stage is None:
             return None
-        return self.planned(AS_BEFORE, rack, *before)
+        # Steel is on its way, or cut by these sheets: another plan in their place would be of use to nobody.
+        then, answer = read_plan(plan_file)
+        row = self.planned(stage.value, rack, then, answer)
+        return row if _list_of(then) == _list_of(job) else replace(row, faults=(OTHERWISE,))
 
     def none(self, outcome: str, faults: Sequence[str]) -> Row:
         """The row of a list that has no plan."""
@@ -125,6 +133,11 @@ class ListTask:
         if draws_from_ledger(job):
             return str(rack.path)
         return next((each.sha256 for each in job.files if each.role == "rack"), str(self.parts))
+
+
+def _list_of(job: Job) -> list[str]:
+    """Digests of what says which parts are wanted."""
+    return [file.sha256 for file in job.files if file.role in ("parts", "holes")]
 
 
 def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListTask, ...], tuple[Path, ...]]:

@@ -14,6 +14,7 @@ from cutplan.unfinished import PLAN_FILE
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
     from cutplan.rack.job_events import JobStory, PlanNote
+    from cutplan.rack.stages import Stage
 
 REPORTS = "reports"
 """The folder in which plans lie unless another is said."""
@@ -63,6 +64,22 @@ def plan_files(rack: Rack) -> Iterator[Path]:
             noted = noted_rack(path)
             if noted is not None and noted.resolve() == ledger:
                 yield path.relative_to(here) if path.is_relative_to(here) else path
+
+
+def begun_as(rack: Rack, plan_file: Path) -> Stage | None:
+    """How far the plan of a file has come in this ledger; None where it is a file and no more, or of another ledger."""
+    from cutplan.rack import job_events
+    from cutplan.rack.stages import Stage
+
+    noted = noted_rack(plan_file)
+    if noted is None or noted.resolve() != rack.path.resolve() or not rack.path.exists():
+        return None
+    glance = _glance(rack, plan_file)
+    if glance is None:
+        return None
+    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+        stage = job_events.stage(db, glance[1].plan)
+    return None if stage is Stage.PLANNED else stage
 
 
 def _glance(rack: Rack, path: Path) -> tuple[str, PlanNote] | None:

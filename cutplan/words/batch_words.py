@@ -11,6 +11,9 @@ from cutplan.units import KG, counted, exact_money_text, kg_text, money_text
 
 PLANNED, AS_BEFORE, AT_FAULT, NO_PLAN = "planned", "as before", "at fault", "no plan"
 """Planned now; planned earlier, and still what the list asks; refused; sound but impossible."""
+BEGUN = ("ordered", "received", "being cut", "recorded", "closed")
+"""How far a plan has come in the ledger of the rack that is left as it is."""
+OTHERWISE = "the list is not as it was planned: replan plans what is left to cut, plan makes a new job of it"
 FAILED, LOST = "failed", "lost"
 """A fault in cutplan, not in the list; its process died twice."""
 NOT_DONE = "not done"
@@ -38,7 +41,7 @@ class Row:
     seconds
         What reading, planning and writing took by the clock.
     faults
-        What is wrong with the list, or why there is no plan.
+        What is wrong with the list, why there is no plan, or that one which is begun is of an earlier list.
     offcuts, rack
         Marks of the pieces of the rack that the plan uses, and what tells that rack from others.
     """
@@ -61,7 +64,7 @@ class Row:
     @property
     def has_plan(self) -> bool:
         """Is there a plan, made now or earlier?"""
-        return self.outcome in (PLANNED, AS_BEFORE)
+        return self.outcome in (PLANNED, AS_BEFORE, *BEGUN)
 
 
 def row_values(row: Row) -> dict[str, Any]:
@@ -95,7 +98,7 @@ def batch_text(rows: Sequence[Row], wanted_twice: Sequence[tuple[str, Sequence[P
         if row.has_plan:
             money = "no price" if row.money is None else f"{money_text(row.money)} {row.currency}"
             early = f", stopped by {row.stopped_by}" if row.stopped_by else ""
-            found = f"{money}, {kg_text(row.bought_mass)} kg, {row.proof}{early}"
+            found = "; ".join([f"{money}, {kg_text(row.bought_mass)} kg, {row.proof}{early}", *row.faults])
         elif not row.faults:
             lines.append(f"{row.parts}: {row.outcome}")
             continue
