@@ -91,6 +91,10 @@ def test_a_title_that_says_a_number_is_asked_about(title: tuple[Any, ...], times
         ("Gate 1.5 pieces",),
         ("3 Mill Cottages",),
         ("40 angles",),
+        ("2 m rails",),
+        ("40 mm long legs",),
+        ("10 ft rails",),
+        ("Rails for 2 m gates",),
         ("6 SHS",),
     ],
 )

@@ -20,8 +20,9 @@ _NOT_MADE = (
     r"|angles|channels|flats|pipes|plates|rods|tees|tubes|shs|rhs|chs)"
 )
 """What a number in a title may be of that is no number of things made, from memory."""
+_UNIT = r"(?:mm|cm|m|in|inch|ft|foot|kg|deg)"
 # Where every word has a capital a title may be an address, such as 3 Mill Cottages.
-_THINGS = rf"(?:(?:[A-Za-z-]+\s+){{1,2}}(?=(?-i:[a-z]))|)(?!{_NOT_MADE}\b)[A-Za-z]{{2,}}(?<!s)s"
+_THINGS = rf"(?!{_UNIT}\b)(?:(?:[A-Za-z-]+\s+){{1,2}}(?=(?-i:[a-z]))|)(?!{_NOT_MADE}\b)[A-Za-z]{{2,}}(?<!s)s"
 _SAID = tuple(
     re.compile(form, re.IGNORECASE)
     for form in (
