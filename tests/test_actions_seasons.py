@@ -76,6 +76,26 @@ def test_what_is_kept_of_a_piece_of_the_rack_was_kept_before(lists: list[Path]) 
     assert draw.first_kept == 1186_000_000
 
 
+@pytest.mark.parametrize(("listed", "book", "paid"), [(True, "", 10), (True, "1", 0), (False, "", 10)])
+def test_the_lines_of_a_row_make_the_workshop_of_that_row(
+    lists: list[Path], listed: bool, book: str, paid: int
+) -> None:
+    """A piece of 1,190 mm gives a part of 900 mm and scrap. With no book value of its own it is worth the offcut value,
+    3.93, and a new bar of 10.00 is the cheaper one, since its left over is worth 6.89; at a book value of 1 it is cut.
+    """
+    shop = SHOP + 'rack = "rack.csv"\n' if listed else SHOP
+    Path("workshop.toml").write_text(shop)
+    if listed:
+        Path("rack.csv").write_text(f"Mark,Section,Length,Book value\nR1,SHS 40x40x3,1190,{book}\n")
+    else:
+        actions.rack_add(actions.find_rack(near=lists[0]), "SHS 40x40x3", "1190 mm")
+    (_, row) = actions.season([lists[1]], ["offcut_value_per_m=3.3; offcuts.keep_at_most=2"]).tried
+    assert row.draws[0].money == paid * 1_000_000
+    Path("workshop.toml").write_text(f"{shop}\n{row.lines}\n")
+    (pasted,) = actions.season([lists[1]]).tried
+    assert pasted.draws == row.draws
+
+
 def test_dated_jobs_are_cut_in_the_order_of_their_days(lists: list[Path]) -> None:
     """By hand: the second, 27 days after the first, uses what that left; kept from 2 m on alone, 2,088 mm of the second
     lie there for ten days when the third is cut.

@@ -23,7 +23,11 @@ def test_wrong_usage(words: list[str]) -> None:
     ("words", "found", "command"),
     [
         (["plan"], "Missing argument 'PARTS'.", "cutplan plan"),
-        (["plan", "x.csv", "--colour"], "No such option: --colour (Possible options: --out)", "cutplan plan"),
+        (
+            ["plan", "x.csv", "--colour"],
+            "No such option: --colour (Possible options: --cluster, --out)",
+            "cutplan plan",
+        ),
         (["cut"], "No such command 'cut'.", "cutplan"),
         (["rack", "count", "B2", "--place", "x"], "No such option: --place", "cutplan rack count"),
         (["section"], "Invalid value for SECTION: one of SECTION and --family", "cutplan section"),

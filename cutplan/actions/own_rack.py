@@ -13,7 +13,7 @@ from cutplan.actions.planning import TIME_LIMIT, plan
 from cutplan.problems import NoPlan
 
 if TYPE_CHECKING:
-    from cutplan.model import Job, Offcut, Plan
+    from cutplan.model import Job, Offcut, Plan, Workshop
     from cutplan.rack.pieces import Standing
 
 _FIRST_DAY = date(2001, 1, 1)
@@ -47,6 +47,7 @@ def in_turn(
     jobs: Sequence[Job],
     begin: Sequence[Offcut],
     *,
+    read_with: Workshop | None = None,
     time_limit: float = TIME_LIMIT,
     processes: int | None = None,
     progress: Callable[[str], None] | None = None,
@@ -59,6 +60,9 @@ def in_turn(
         In the order in which they are cut; the rack that each was read with is left aside.
     begin
         What lies on the rack before the first.
+    read_with
+        The workshop by which these have their book values, where it is another than that of the jobs: a value that is
+        its own for the length then follows that of the jobs.
     time_limit, processes
         Seconds for one job, and what :func:`plan` may start for it.
 
@@ -77,7 +81,7 @@ def in_turn(
             add(
                 ledger,
                 Doing(at=_noon(0), who="", what="read"),
-                [offering.piece_of(each, jobs[0].workshop) for each in begin],
+                [offering.piece_of(each, read_with or jobs[0].workshop) for each in begin],
             )
         for number, job in enumerate(jobs, 1):
             today = _noon(number)

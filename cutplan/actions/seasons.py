@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import re
 import tomllib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -22,7 +22,7 @@ from cutplan.actions.table_files import with_ending, write_as
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from cutplan.model import Job, Offcut
+    from cutplan.model import Job, Offcut, Workshop
     from cutplan.reading.workshop.workshop_file import WorkshopFile
     from cutplan.solving import Clock
     from cutplan.words.season_words import Draw, Season
@@ -133,6 +133,7 @@ def season(
             words=f"{words}, draw {number} of {len(orders)}",
             jobs=tuple(read[place] for place in order),
             begin=begin,
+            read_with=as_it_is[0].workshop,
             days=() if jobs else days,
             time_limit=time_limit,
         )
@@ -192,6 +193,7 @@ class DrawTask:
     words: str
     jobs: tuple[Job, ...]
     begin: tuple[Offcut, ...]
+    read_with: Workshop
     days: tuple[date, ...]
     time_limit: float
 
@@ -209,7 +211,10 @@ class DrawTask:
 
     def drawn(self, say: Callable[[str], None], *, processes: int | None) -> Draw:
         """What they come to."""
-        drawn = _draw(self.jobs, self.begin, self.time_limit, processes, lambda text: say(f"{self.words}: {text}"))
+        turns = in_turn(
+            self.jobs, self.begin, read_with=self.read_with, time_limit=self.time_limit, processes=processes
+        )
+        drawn = _draw(turns, lambda number: say(f"{self.words}: {number} of {len(self.jobs)} jobs"))
         return replace(drawn, days=self.days)
 
 
@@ -333,23 +338,17 @@ def _unknown(text: str, found: str) -> Problem:
     return Problem(where=f'--try "{text}"', found=found, accepted=accepted, hint=hint, code="season.key")
 
 
-def _draw(
-    jobs: Sequence[Job],
-    begin: Sequence[Offcut],
-    time_limit: float,
-    processes: int | None,
-    say: Callable[[str], None],
-) -> Draw:
+def _draw(one_by_one: Iterable[Turn], done: Callable[[int], None]) -> Draw:
     from cutplan.model import Fate, SourceKind, Status
     from cutplan.model.totals import totals_of
     from cutplan.words.season_words import Draw, LeftOver
 
     turns: list[Turn] = []
-    for number, turn in enumerate(in_turn(jobs, begin, time_limit=time_limit, processes=processes), 1):
+    for number, turn in enumerate(one_by_one, 1):
         if turn.plan.stopped_by == "user":
             raise KeyboardInterrupt
         turns.append(turn)
-        say(f"{number} of {len(jobs)} jobs")
+        done(number)
     totals = [totals_of(turn.job, turn.plan) for turn in turns]
     used = {mark: number for number, turn in enumerate(turns, 1) for mark in turn.used}
     last = turns[-1].on_rack.values()
