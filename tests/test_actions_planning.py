@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -34,6 +35,25 @@ def test_a_plan_is_confirmed_before_it_is_handed_out(
     assert failed.value.failures[0] in str(failed.value)
 
 
+def test_loading_the_planner_is_part_of_the_time(
+    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It takes seconds where the machine is busy with other things."""
+    from cutplan import planning
+
+    given, hand = [], iter([100.0, 103.5])
+
+    def plan_job(job: Job, *, time_limit: float, **_: object) -> Plan:
+        given.append(time_limit)
+        return small_plan
+
+    monkeypatch.setattr(planning, "plan_job", plan_job)
+    monkeypatch.setattr(time, "monotonic", lambda: next(hand, 103.5))
+    actions.plan(small_job, time_limit=5.0)
+    monkeypatch.undo()
+    assert given == [1.5]
+
+
 def test_what_is_said_of_the_search_reaches_it(
     small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -46,6 +66,7 @@ def test_what_is_said_of_the_search_reaches_it(
         return small_plan
 
     monkeypatch.setattr(planning, "plan_job", plan_job)
+    monkeypatch.setattr(time, "monotonic", lambda: 100.0)
     actions.plan(small_job, time_limit=7.0, progress=print, processes=2, cluster="192.0.2.7:8786")
     assert seen == {"time_limit": 7.0, "progress": print, "processes": 2, "cluster": "192.0.2.7:8786"}
 

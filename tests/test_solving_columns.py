@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+import time
 from collections.abc import Sequence
 from typing import Any
 
@@ -142,6 +143,28 @@ def test_a_struck_clock_ends_column_generation() -> None:
     made = ColumnGenerator(instance, PENALTY, Clock(deadline=1e9, stopped_by="user"), Parameters())
     made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert made.clock.rounds == 1
+
+
+def test_bars_are_not_priced_where_that_would_outlast_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A first pass shows how long one takes; with less time than that no second one is begun."""
+    instance, hand = chvatal(), [0.0]
+    tables = Grid.tables
+
+    def counted(self: Grid, *given: Any, **named: Any) -> Any:
+        hand[0] += 1.0
+        return tables(self, *given, **named)
+
+    monkeypatch.setattr(Grid, "tables", counted)
+    monkeypatch.setattr(time, "thread_time", lambda: hand[0])
+    monkeypatch.setattr(time, "monotonic", lambda: 3 * hand[0])
+    passes = []
+    for deadline in (5.9, 6.1):
+        hand[0] = 0.0
+        made = ColumnGenerator(instance, PENALTY, Clock(deadline=deadline), Parameters())
+        made.relax(made.root_ranges, instance.demand, math.inf, 400)
+        passes.append(hand[0])
+        assert made.clock.stopped_by == "time limit"
+    assert passes == [1.0, 2.0]
 
 
 def test_nothing_known_proves_nothing() -> None:

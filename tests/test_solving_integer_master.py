@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+import sys
+
 import pytest
 
 from cutplan.model import Merchant
+from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import LARGEST_TOTAL, GroupColumns, whole_bars, whole_order
+from cutplan.solving.integer_master import LARGEST_TOTAL, GroupColumns, may_ask, whole_bars, whole_order
 from cutplan.solving.master import Column
 from cutplan.units import CURRENCY
 from tests import builders
@@ -23,6 +27,19 @@ ROOT = ((0, 5), (0, 5))
 
 def chosen(instance: Instance, below: int, ranges=ROOT, effort: float = 10.0):  # type: ignore[no-untyped-def]
     return whole_bars(instance, two_part_columns(), instance.demand, ranges, below, effort, seconds=60.0)
+
+
+def test_the_solver_is_loaded_only_where_there_is_time_for_that(
+    instance: Instance, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chosen(instance, 30_000_000)  # loads it
+    assert may_ask(Clock(deadline=math.inf), loading=1e9)
+    monkeypatch.delitem(sys.modules, "ortools.sat.python.cp_model")
+    clock = Clock(deadline=math.inf)
+    assert may_ask(clock, loading=1e9)
+    clock = Clock(deadline=1e12)
+    assert not may_ask(clock, loading=1e15)
+    assert clock.stopped_by == "time limit"
 
 
 def test_whole_bars_for_less_than_a_mark(instance: Instance) -> None:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
+from unittest import mock
+
 import pytest
 
 from cutplan.model import Split
+from cutplan.solving.certificate import fitting
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.incumbent import Incumbent
@@ -13,7 +17,7 @@ from cutplan.solving.nodes import Bounder, by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from tests import builders
-from tests.solver_instances import instance_for
+from tests.solver_instances import instance_for, some_instance
 
 CHEAP = 1_000_000
 """A penalty of 1, for which the LP rather leaves parts out than buy a bar of 10 for two of them."""
@@ -49,6 +53,18 @@ def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
     assert node.bound == 30_000_000
     assert node.leaf.duals == (5_000_000_000,)
     assert not node.relaxation.solution.uses
+
+
+def tried_by_length(of: Instance, *, stopped: bool) -> int:
+    """How many duals a bound by length alone is worked out for."""
+    with mock.patch("cutplan.solving.nodes.fitting", wraps=fitting) as tried:
+        assert by_length(of, 1_000, Parameters(), stopped=partial(bool, stopped)).bound > 0
+    return tried.call_count
+
+
+def test_once_time_is_up_the_most_promising_duals_are_the_only_ones() -> None:
+    of = next(instance for instance in map(some_instance, range(50)) if tried_by_length(instance, stopped=False) > 1)
+    assert tried_by_length(of, stopped=True) == 1
 
 
 def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:

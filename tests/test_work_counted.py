@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
+import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 from unittest import mock
@@ -12,17 +13,20 @@ from unittest import mock
 import pytest
 
 from cutplan import actions, planfile
+from cutplan.checking import check, proof
 from cutplan.model import Job, Plan, Workshop, groups_of
 from cutplan.planning import plan_job
 from cutplan.reports.lettering import text_mm
 from cutplan.reports.paper import label_sheets, labels
 from cutplan.reports.paper.press import typeset
 from cutplan.reports.workbook import cells
-from cutplan.solving import sparse
+from cutplan.solving import sparse, tree
 from cutplan.solving.constructive import preferences
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.pricing import Grid
 from cutplan.solving.whole_numbers import instance_of
 from tests import builders
+from tests.benchmarks.instances import shop_jobs
 from tests.benchmarks.limits import groups
 from tests.hand_plans import hand_plan
 
@@ -87,6 +91,58 @@ def test_with_no_time_nothing_is_searched_and_the_bound_says_something() -> None
     assert plan.stopped_by == "time limit"
     assert [(group.proof.rounds, group.proof.nodes) for group in plan.groups] == [(0, 0)]
     assert plan.bound > 0.9 * plan.cost
+
+
+@contextmanager
+def work_as_time(share: int, *steps: tuple[Any, str, float]) -> Iterator[Callable[[], float]]:
+    """Let time go by as work is done alone: each call keeps a processor busy so long, of which this has a share."""
+    worked = 0.0
+
+    def counted(step: Callable[..., Any], seconds: float) -> Callable[..., Any]:
+        def called(*given: Any, **named: Any) -> Any:
+            nonlocal worked
+            worked += seconds / share
+            return step(*given, **named)
+
+        return called
+
+    def work() -> float:
+        return worked
+
+    def now() -> float:
+        return share * worked
+
+    with ExitStack() as patches:
+        for owner, name, seconds in steps:
+            patches.enter_context(mock.patch.object(owner, name, counted(getattr(owner, name), seconds)))
+        patches.enter_context(mock.patch.object(time, "thread_time", work))
+        patches.enter_context(mock.patch.object(time, "monotonic", now))
+        yield now
+
+
+@pytest.mark.parametrize("share", [1, 12])
+def test_a_search_leaves_time_to_check_what_it_proves(share: int) -> None:
+    """The checker goes through one leaf after another, as long as it takes: a search of five seconds ended after ten
+    where it had a twelfth of a processor.
+    """
+    job = next(iter(shop_jobs(20, seed=1, count=1, cut_charges=True))).job
+    with work_as_time(share, (Grid, "tables", 0.01), (proof, "margins_of", 0.06)) as now:
+        plan = plan_job(job, time_limit=8.0, processes=0, parameters=Parameters(listed=0, listed_first=0))
+        searched = now()
+        assert not check(job, plan)
+        assert now() <= 8.0 + 1.0
+    assert plan.stopped_by == "time limit"
+    assert len(plan.groups[0].proof.leaves) > 10
+    assert searched > 6.0, "what is kept back is not most of the time"
+
+
+def test_on_a_shared_machine_no_group_takes_the_time_of_those_that_wait() -> None:
+    """Each wants a plan and a bound, however late it is."""
+    with work_as_time(12, (tree, "first_fit", 0.05), (Grid, "tables", 0.05)) as now:
+        plan = plan_job(groups(20), time_limit=5.0, processes=0)
+        assert now() <= 5.0 + 1.0
+    assert plan.stopped_by == "time limit"
+    assert all(group.proof.bound > 0 for group in plan.groups)
 
 
 @pytest.mark.parametrize("number", [0, 1, 250])

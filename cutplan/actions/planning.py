@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -53,9 +54,12 @@ def plan(
     CheckFailed
         When the checker does not confirm the plan.
     """
+    begun = time.monotonic()
     from cutplan import planning
 
-    answer = planning.plan_job(job, time_limit=time_limit, progress=progress, processes=processes, cluster=cluster)
+    # What is loaded for it takes half a second of a processor, and a shared one may be slow to do that.
+    left = max(0.0, time_limit - (time.monotonic() - begun))
+    answer = planning.plan_job(job, time_limit=left, progress=progress, processes=processes, cluster=cluster)
     if draws_from_ledger(job):
         answer = planning.oldest_first(job, answer)
     confirm(job, answer)

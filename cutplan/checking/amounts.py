@@ -20,6 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from typing import TypeAlias
 
 from cutplan.checking.carry_pieces import better_cut, can_be_had
 from cutplan.checking.fetching import (
@@ -147,12 +148,21 @@ def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None, char
         The merchants ``charging`` that may be bought from; None is all of them. Merchants
         without a fixed charge are always open.
     """
-    return {
-        offer.id
-        for offer in group.offers
-        if can_be_had(job, group, offer)
-        and (merchants is None or offer.merchant in merchants or offer.merchant not in charging)
-    }
+    (had,) = _offered(job, [group])
+    return _open(had, merchants, charging)
+
+
+_Offered: TypeAlias = Sequence[tuple[str, str]]
+"""The offers of a group that can be had, each with its merchant."""
+
+
+def _offered(job: Job, groups: Sequence[Group]) -> list[_Offered]:
+    """What can be had of each group, with every order coming as it does."""
+    return [[(offer.id, offer.merchant) for offer in group.offers if can_be_had(job, group, offer)] for group in groups]
+
+
+def _open(had: _Offered, merchants: frozenset[str] | None, charging: Collection[str]) -> set[str]:
+    return {name for name, merchant in had if merchants is None or merchant in merchants or merchant not in charging}
 
 
 def multiplier_failures(case: MerchantCase) -> list[str]:
@@ -212,9 +222,16 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
     step = money_step(job, groups)
     failures = []
     confirmed: list[Money | None] = []
+    priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
+    offered: dict[tuple[str, ...], list[_Offered]] = {}
     for number, case in enumerate(plan.cases, start=1):
         of_case = money_step(uncharged(job, case.carry_uncharged), groups) if case.carry_uncharged else step
-        found, case_confirmed = _case_failures(job, groups, case, charging, bounded, of_case)
+        if case.fetched not in offered:
+            # Of the sets of many merchants most have orders come the same way.
+            offered[case.fetched] = _offered(one_way(job, case.fetched), [groups[place] for place in priced])
+        found, case_confirmed = _case_failures(
+            job, groups, case, charging, bounded, of_case, priced, offered[case.fetched]
+        )
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
         failures += [f"{name}: {text}" for text in found]
         confirmed.append(case_confirmed)
@@ -273,14 +290,18 @@ def _case_failures(
     charging: frozenset[str],
     bounded: Bounded,
     step: Money,
+    priced: Sequence[int],
+    offered: Sequence[_Offered],
 ) -> tuple[list[str], Money | None]:
-    """What is wrong with one case, and the bound confirmed without any search, None when there is none."""
+    """What is wrong with one case, and the bound confirmed without any search, None when there is none.
+
+    ``offered`` is what can be had of each group in the places ``priced``, with orders coming as in the case.
+    """
     currency = job.workshop.currency
     named = frozenset(case.merchants)
     settled = one_way(job, case.fetched)
     failures = list(_named_wrongly(job, case, charging))
-    priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
-    open_to = [offers_needed(settled, groups[place], None if case.and_more else named, charging) for place in priced]
+    open_to = [_open(had, None if case.and_more else named, charging) for had in offered]
     paid = sum(delivery(settled, name) for name in named.difference(case.delivered_free))
     drives = trips_at_least(settled, [groups[place] for place in priced], named, open_to)
     paid += drives * job.workshop.trip_cost
@@ -353,6 +374,8 @@ def _cuts_free(
 
     ``free`` is the most that each merchant cuts free. Where a case leaves open how an order comes, it may be fetched.
     """
+    if not free:
+        return 0
     way = one_way(job, weighed(job) if case.and_more else case.fetched)
     cut = {
         offer.merchant

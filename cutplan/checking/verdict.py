@@ -120,10 +120,10 @@ def review(job: Job, plan: Plan) -> Review:
             alone = f"{group.title}: proven together with the other groups and what merchants charge, not by itself"
         charged = _CUTS_CHARGED if goal is Goal.MONEY and _has_free_cuts(job, group) else ""
         findings.append(alone + charged + (_AS_DEALT if group.title in dealt else ""))
+    priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
     for case in plan.cases:
         if multiplier_failures(case):
             continue  # reported with the case
-        priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
         for place, proof in zip(
             priced, case.proofs, strict=False
         ):  # a wrong number of proofs is reported with the case

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -9,7 +10,7 @@ from functools import cached_property
 
 from cutplan.model import Group, Job, Status, StockLength, Workshop, obtainable, within_carry
 from cutplan.planning.workers import GroupTask, large_among, processes_for, side_by_side
-from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
+from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Pace, Parameters, Solved
 from cutplan.units import counted
 
 Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
@@ -38,6 +39,9 @@ class Desk:
     cluster: str = ""
     solved: dict[Key, Solved] = field(default_factory=dict)
     stopped_by: str = ""
+    pace: Pace = field(default_factory=Pace)
+    kept_back: float = 0.0
+    """How long a processor takes to lay out and check what is planned so far. [s]"""
 
     def solve(
         self,
@@ -77,22 +81,26 @@ class Desk:
         processes = processes_for(apart, self.processes)
         elsewhere = self.cluster and large_among(apart) > 1
         if (elsewhere or processes) and self.stopped_by != "user":
+            begun = time.monotonic()
+            deadline = begun + self.clock().seconds_left
             if elsewhere:
                 from cutplan.planning.cluster import spread
 
                 self.say(f"{groups} on {self.cluster}")
-                answers, stopped_by = spread(apart, self.cluster, self.deadline, self.say)
+                answers, stopped_by = spread(apart, self.cluster, deadline, self.say)
             else:
                 self.say(f"{groups} in {counted(processes, 'process', 'processes')}")
-                answers, stopped_by = side_by_side(apart, processes, self.deadline, self.say)
+                answers, stopped_by = side_by_side(apart, processes, deadline, self.say)
+            self.pace.leave_out(time.monotonic() - begun)
             self.stopped_by = stopped_by or self.stopped_by
             self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}
             tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}
-        for key, task in tasks.items():
+        for number, (key, task) in enumerate(tasks.items(), start=1):
             self.say(f"{task.group.title}: {counted(task.group.pieces, 'part')}")
-            clock = self.clock()
+            clock = self.clock(waiting=len(tasks) - number)
             self.solved[key] = task.run(clock, self.say)
             self.heed(clock)
+            self.kept_back = clock.kept_back
         return [self.solved[key] for key in keys]
 
     @staticmethod
@@ -104,9 +112,18 @@ class Desk:
         whole = tuple((offer.id, within_carry(offer, workshop)) for offer in offers)
         return number, whole, parts, brief and bool(parts)
 
-    def clock(self) -> Clock:
-        """A clock for one search."""
-        return Clock(deadline=self.deadline, stopped_by=self.stopped_by if self.stopped_by == "user" else "")
+    def clock(self, waiting: int = 0) -> Clock:
+        """A clock for one search, after which so many groups are ``waiting`` for theirs."""
+        left = self.deadline - time.monotonic()
+        return Clock(
+            deadline=self.deadline,
+            waiting=waiting,
+            pace=self.pace,
+            kept_back=self.kept_back,
+            allowed=self.parameters.late,
+            at_most=max(0.0, left * self.parameters.kept_at_most),
+            stopped_by=self.stopped_by if self.stopped_by == "user" else "",
+        )
 
     def heed(self, clock: Clock) -> None:
         """Note that a search was stopped by what decides the whole run."""

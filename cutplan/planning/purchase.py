@@ -63,14 +63,16 @@ def plan_job(
     KeyboardInterrupt
         When interrupted before there was a plan for every group.
     """
+    groups, parameters = groups_of(job), parameters or Parameters()
     desk = Desk(
         job=job,
-        groups=groups_of(job),
-        parameters=parameters or Parameters(),
+        groups=groups,
+        parameters=parameters,
         deadline=time.monotonic() + time_limit,
         say=progress or (lambda text: None),
         processes=processes,
         cluster=cluster,
+        kept_back=parameters.part_work * sum(group.pieces for group in groups),
     )
     plan = plan_at(desk)
     return replace(plan, if_delivered=if_delivered(desk, plan))
@@ -139,6 +141,7 @@ def _planned(desk: Desk) -> Plan:
     desk = replace(desk, job=as_weighed(job))
     alone = replace(desk, deadline=desk.deadline - (left * desk.parameters.weighing if desk.charging() else 0))
     everything = alone.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
+    desk.kept_back = alone.kept_back
     desk.stopped_by = "user" if alone.stopped_by == "user" else desk.stopped_by
     for solved in everything:
         if solved.cost is None:

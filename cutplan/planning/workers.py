@@ -215,7 +215,12 @@ def help_out() -> None:
         out.flush()
 
     for task, seconds in _incoming(sys.stdin.buffer):
-        clock = Clock(deadline=time.monotonic() + seconds)
+        parameters = Parameters()
+        clock = Clock(
+            deadline=time.monotonic() + seconds,
+            allowed=parameters.late,
+            at_most=max(0.0, seconds) * parameters.kept_at_most,
+        )
         try:
             put((task.run(clock, put), clock.stopped_by))
         except KeyboardInterrupt:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
 from cutplan.solving.bars import as_it_was, cut_bars, cut_together, scrap_beyond
 from cutplan.solving.batches import Batch, in_batches
-from cutplan.solving.clock import Clock
+from cutplan.solving.clock import Clock, Pace
 from cutplan.solving.exchange import improved
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import highest
@@ -31,6 +31,7 @@ __all__ = [
     "Multipliers",
     "Order",
     "OrderLp",
+    "Pace",
     "Parameters",
     "PatternUse",
     "Solved",
@@ -159,7 +160,7 @@ def solve_group(
     if len(instance.pieces) > parameters.whole_pieces:
         outcome, batches = in_batches(instance, parameters, clock, say or (lambda text: None))
     else:
-        own = Clock(time.monotonic() + clock.seconds_left * parameters.apart_share)
+        own = clock.within(time.monotonic() + clock.seconds_left * parameters.apart_share)
         first = None if instance.space.told_by_view else _apart(group, workshop, offers, parameters, own, multipliers)
         clock.count(own)
         clock.stopped_by = clock.stopped_by or (own.stopped_by if own.stopped_by == "user" else "")

@@ -83,7 +83,8 @@ def in_batches(
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(instance, max(cost, 1)))
     step = first_step(instance, parameters)
-    known = by_length(instance, unit, parameters, step=step)
+    known = by_length(instance, unit, parameters, step=step, stopped=clock.struck)
+    clock.note_first_bound()
     # Bars are laid out after the search, which takes about as long again.
     clock.deadline -= time.monotonic() - begun
     patterns, stopped_by = 0, ""
@@ -92,7 +93,7 @@ def in_batches(
             break
         say(f"batch {number + 1} of {len(batches)}")
         left.take(batch, -1)
-        within = Clock(deadline=clock.deadline - clock.seconds_left * (1 - 1 / (len(batches) - number)))
+        within = clock.within(time.monotonic() + clock.seconds_left / (len(batches) - number))
         open_to = left.give(batch.instance, batch.instance.pieces)
         outcome = TreeSearch(open_to, parameters, within, say).run()
         clock.count(within)

@@ -2,26 +2,74 @@
 
 from __future__ import annotations
 
+import math
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+
+@dataclass
+class Pace:
+    """How much longer things take here than they keep a processor busy: the machine may be shared with others.
+
+    Of one thread, which works from when this is made; what it waits for others is to be ``left_out``.
+    """
+
+    began: float = field(default_factory=lambda: time.monotonic())
+    worked_before: float = field(default_factory=lambda: time.thread_time())
+
+    def worked(self) -> float:
+        """Processor seconds so far. [s]"""
+        return time.thread_time() - self.worked_before
+
+    def leave_out(self, seconds: float) -> None:
+        """Count a time in which this thread waited as if it had not been. [s]"""
+        self.began += seconds
+
+    def seconds(self, work: float) -> float:
+        """How long something takes that keeps a processor busy for ``work``, as long as it has been so far. [s]"""
+        worked = self.worked()
+        return work * max(1.0, (time.monotonic() - self.began) / worked) if worked > 0 else work
 
 
 @dataclass
 class Clock:
-    """Counts what a search did and tells when its time is up."""
+    """Counts what a search did and tells when its time is up.
+
+    ``kept_back`` is how long a processor takes for what has to be done when the search is over: that ends no later
+    than ``allowed`` after the deadline, where no more than ``at_most`` need be taken off the search for it. [s]
+    """
 
     deadline: float
+    pace: Pace = field(default_factory=Pace)
+    kept_back: float = 0.0
+    allowed: float = 0.0
+    at_most: float = math.inf
     rounds: int = 0
     work: int = 0
     nodes: int = 0
     stopped_by: str = ""
+    waiting: int = 0
+    """How many groups want a plan with a bound when this search is over."""
+
+    def __post_init__(self) -> None:
+        self._made = self.pace.worked()
+
+    def note_first_bound(self) -> None:
+        """Leave those that wait as long as there being a plan with a bound took here: less cannot be done."""
+        self.deadline -= self.waiting * self.pace.seconds(self.pace.worked() - self._made)
+        self.waiting = 0
 
     def struck(self) -> bool:
         """Is the time up? Remembered, because it makes the plan depend on the machine."""
-        # Not the time of day, which may be set while a plan is made.
-        if not self.stopped_by and time.monotonic() > self.deadline:
+        if not self.stopped_by and self._left() < 0:
             self.stopped_by = "time limit"
         return bool(self.stopped_by)
+
+    def lets(self, work: float) -> bool:
+        """Is there time for what keeps a processor busy for so long and cannot be ended before? Else it is up."""
+        if not self.struck() and self._left() < self.pace.seconds(work):
+            self.stopped_by = "time limit"
+        return not self.stopped_by
 
     def count(self, other: Clock) -> None:
         """Add what was counted by another."""
@@ -29,7 +77,18 @@ class Clock:
         self.work += other.work
         self.nodes += other.nodes
 
+    def within(self, deadline: float) -> Clock:
+        """A clock for a part of the search, which ends no later than this one and has counted nothing yet."""
+        return Clock(deadline=min(deadline, time.monotonic() + self._left()), pace=self.pace)
+
     @property
     def seconds_left(self) -> float:
         """[s]"""
-        return max(0.0, self.deadline - time.monotonic())
+        return max(0.0, self._left())
+
+    def _left(self) -> float:
+        # Not the time of day, which may be set while a plan is made.
+        left = self.deadline - time.monotonic()
+        if not self.kept_back:
+            return left
+        return left - min(self.at_most, max(0.0, self.pace.seconds(self.kept_back) - self.allowed))

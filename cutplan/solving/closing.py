@@ -12,7 +12,7 @@ from cutplan.solving.cost_steps import dearest_below, next_cost
 from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
-from cutplan.solving.integer_master import whole_bars, whole_pieces
+from cutplan.solving.integer_master import may_ask, whole_bars, whole_pieces
 from cutplan.solving.master import Column
 from cutplan.solving.nodes import Node, Ranges
 from cutplan.solving.parameters import Parameters
@@ -67,6 +67,8 @@ class NodeCloser:
             found = listed(generator, node.relaxation, gap, parameters.pieces_listed, clock.struck)
             if found is None:
                 return None
+            if not may_ask(clock, parameters.loading):
+                return False
             seconds = clock.seconds_left
             chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, reach + 1, effort, seconds)
             if chosen is not None:
@@ -137,6 +139,8 @@ class NodeCloser:
         self, dive_node: DiveNode, columns: Sequence[Column], effort: float
     ) -> tuple[list[PatternUse] | None, bool]:
         """Bars of ``columns`` for what a dive node wants, if they make a useful plan; and whether all were tried."""
+        if not may_ask(self.generator.clock, self.parameters.loading):
+            return None, False
         instance, state = self.generator.instance, dive_node.state
         below = self.incumbent.cutoff() - total_cost(instance, state.plan)
         if instance.kept_counts:
@@ -199,6 +203,8 @@ class NodeCloser:
 
         No bar costs less than nothing, so that parts beyond what is wanted never pay.
         """
+        if not may_ask(self.generator.clock, self.parameters.loading):
+            return False
         seconds = self.generator.clock.seconds_left
         instance = self.generator.instance
         chosen, ended = whole_bars(instance, columns, instance.demand, ranges, self.incumbent.cutoff(), effort, seconds)

@@ -20,6 +20,7 @@ from cutplan.solving.master import Column, Master, MasterSolution, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Best, Grid, working_step
 from cutplan.solving.solver_pieces import Pattern
+from cutplan.units import Length
 
 
 @dataclass(frozen=True)
@@ -103,6 +104,9 @@ class ColumnGenerator:
             len(self.bound_grid.views) == 1 and self.grid.alike_to(self.bound_grid.views[0])
         )
         """Are sets seen alike for plans and for bounds, so that one grid brings the columns of both?"""
+        self.exact_passes, self.exact_work = 0, 0.0
+        """How often all bars were priced for a bound, and how long that kept a processor busy. [s]"""
+        self._last_work: dict[tuple[Length, bool], float] = {}
         self._in_whole = bool(self.bound_grid.views) and not on_pieces
         """Are bars priced in whole numbers for bounds, so that a proof need not price them again?"""
         self.fill_grid = self._coarse or self.grid
@@ -262,6 +266,9 @@ class ColumnGenerator:
 
         With a ``unit`` these are whole numbers, in 1/unit of a cost unit. None when time is up before all are priced.
         """
+        if not self.clock.lets(self._last_work.get((grid.step, grid.for_bound), 0.0)):
+            return None
+        began = self.clock.pace.worked()
         dtype: Any = np.float64
         duals: Sequence[Any] = at.duals
         keep_dual: Any = at.keep_dual
@@ -296,6 +303,11 @@ class ColumnGenerator:
                 # One offcut needs one good column, not one for every part.
                 if high > 1 and (paying or at.duals is not solution.duals):
                     columns += self._others(grid, index, tables, best, pattern, solution.duals, count_dual)
+        worked = self.clock.pace.worked() - began
+        self._last_work[grid.step, grid.for_bound] = worked
+        if grid.step == self.step and (grid.for_bound or self._seen_alike):
+            self.exact_passes += 1
+            self.exact_work += worked
         return columns, tuple(least_reduced)
 
     def _unknown(self, index: int, pattern: Pattern, kept: bool | None = None) -> list[Column]:

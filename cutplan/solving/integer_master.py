@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from cutplan.model import Bill
+from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column
 from cutplan.solving.solver_pieces import Pattern
@@ -37,6 +39,11 @@ class GroupColumns:
     merchants: Sequence[str]
     spends: Sequence[int]
     masses: Sequence[int]
+
+
+def may_ask(clock: Clock, loading: float) -> bool:
+    """Is there time for an integer program? The first one loads CP-SAT, which takes a processor ``loading``. [s]"""
+    return clock.lets(0.0 if "ortools.sat.python.cp_model" in sys.modules else loading)
 
 
 def whole_bars(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -44,8 +45,12 @@ def by_length(
     ranges: Ranges | None = None,
     splits: Splits = (),
     step: Length | None = None,
+    stopped: Callable[[], bool] = lambda: False,
 ) -> Node:
-    """A node bounded without its LP, by the lengths of its parts alone, counted in ``step``."""
+    """A node bounded without its LP, by the lengths of its parts alone, counted in ``step``.
+
+    Once it is ``stopped`` the most promising duals are the only ones.
+    """
     ranges = ranges or tuple((0, source.most) for source in instance.sources)
     whole = Grid.of(
         instance,
@@ -55,11 +60,13 @@ def by_length(
     grid = whole.divided(Partition.of(instance, splits).blocks)
     best = (0,) * len(instance.pieces)
     bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
+    tried = False
     for about, duals in itertools.islice(length_duals(whole, ranges, unit, parameters), parameters.length_bounds):
         # They come by what they promise, the most first: from here on none promises more than is shown already. Priced
         # by whole sets they may show more, which is why what an LP showed is no reason not to ask the first.
-        if next_cost(instance, ranges, math.ceil(about)) <= bound:
+        if next_cost(instance, ranges, math.ceil(about)) <= bound or (tried and stopped()):
             break
+        tried = True
         lowered = fitting(grid, duals)
         shown, _ = dual_bound(grid, lowered, ranges, unit, splits=splits)
         if shown > bound:
@@ -91,7 +98,14 @@ class Bounder:
         if relaxation is None:
             if self.generator.clock.struck():
                 return unknown(self.generator.instance, self.unit, ranges, splits)
-            return by_length(self.generator.instance, self.unit, self.parameters, ranges, splits)
+            return by_length(
+                self.generator.instance,
+                self.unit,
+                self.parameters,
+                ranges,
+                splits,
+                stopped=self.generator.clock.struck,
+            )
         node = self._proven(ranges, splits, relaxation)
         if relaxation.solution.missing > self.parameters.missing and not self.incumbent.fathoms(node.bound):
             return self._raised(node)
@@ -113,6 +127,8 @@ class Bounder:
         if bound >= math.floor(relaxation.solution.value) or self.incumbent.fathoms(bound):
             return node
         # Sets that fit as bounds see them but cannot be cut bring no columns, so that duals may show less than lengths.
+        if self.generator.clock.struck():
+            return node
         plain = by_length(self.generator.instance, self.unit, self.parameters, ranges, splits)
         return replace(plain, relaxation=relaxation) if plain.bound > bound else node
 

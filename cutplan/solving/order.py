@@ -21,7 +21,7 @@ from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import Chosen, GroupColumns, whole_order
+from cutplan.solving.integer_master import Chosen, GroupColumns, may_ask, whole_order
 from cutplan.solving.master import Column, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, without_surplus
@@ -225,6 +225,8 @@ class Order:
     def _whole(
         self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
     ) -> tuple[list[list[PatternUse]] | None, bool]:
+        if not may_ask(self.clock, self.parameters.loading):
+            return None, False
         choices = [
             GroupColumns(instance, some, exactly and (instance.valued or self._every_set), merchants, spends, masses)
             for instance, some, merchants, spends, masses in zip(

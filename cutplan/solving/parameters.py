@@ -36,6 +36,20 @@ class Parameters:
     grace: float = 0.25
     """Time for exchanges after that for the search is up: many times what they take on usual jobs. Own choice. [s]"""
 
+    late: float = 0.5
+    """How long after its limit a plan may still be laid out and checked; more than that is kept back from the search.
+    Own choice. [s]"""
+    kept_at_most: float = 0.5
+    """Of the time there is, what may be kept back at most. Own choice."""
+    part_work: float = 4e-5
+    """How long laying out, weighing and checking a plan keeps a processor busy, for each part. Measured. [s]"""
+    leaf_passes: float = 4.0
+    """How often all bars could be priced while the checker goes through one leaf. Measured: one to twelve times."""
+    leaf_lengths: float = 3.0
+    """The same in bounds by length alone, where no LP was solved. Measured: a half to seven times."""
+    loading: float = 0.45
+    """How long loading CP-SAT keeps a processor busy. Measured. [s]"""
+
     # Constructive heuristics and dives.
     few_counts: int = 3_000
     """Counts in the first plans' patterns, for each source, up to which more plans are made even when time is up: a

@@ -130,6 +130,9 @@ class TreeSearch:
         self._closer: NodeCloser | None = None
         # LP solutions whose whole bars were completed by bars filled to the brim.
         self._completed = 0
+        self._kept_before = clock.kept_back
+        # What going once through the lengths of the group took. [s of a processor]
+        self._by_length = 0.0
 
     def run(self) -> Outcome:
         """Search until proven or a limit strikes.
@@ -154,7 +157,7 @@ class TreeSearch:
                 self._branch_over_lists()
                 if not self._by_search:
                     self._branch_on_components()
-            grace = Clock(deadline=self.clock.deadline + self.parameters.grace)
+            grace = replace(self.clock, deadline=self.clock.deadline + self.parameters.grace, stopped_by="")
             self.incumbent.improve(grace.struck, self.parameters)
             self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
         except KeyboardInterrupt:
@@ -165,7 +168,9 @@ class TreeSearch:
 
     def _outcome(self) -> Outcome:
         step = self._frontier.step
-        nodes = self._frontier.all() or (by_length(self.instance, self._unit, self.parameters, step=step),)
+        nodes = self._frontier.all() or (
+            by_length(self.instance, self._unit, self.parameters, step=step, stopped=self._stopped),
+        )
         incumbent = self.incumbent
         bound = min(node.bound for node in nodes)
         generator = self._closer.generator if self._closer else None
@@ -199,8 +204,12 @@ class TreeSearch:
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.cutoff(), 1) + instance.most_earned
         self._unit = denominator(largest_sum(instance, penalty))
-        first = by_length(instance, self._unit, self.parameters, step=self._frontier.step)
+        began = self.clock.pace.worked()
+        first = by_length(instance, self._unit, self.parameters, step=self._frontier.step, stopped=self._stopped)
+        self._by_length = self.clock.pace.worked() - began
         self._frontier = replace(self._frontier, fathomed=(first,))
+        self.clock.note_first_bound()
+        self._keep_back()
         if incumbent.fathoms(first.bound) or self._stopped():
             return
         if len(instance.pieces) >= self.parameters.tight_pieces:
@@ -227,7 +236,17 @@ class TreeSearch:
                 return
         while self._frontier.open:
             self._frontier = self._next(closer, self._frontier)
+            self._keep_back()
             self._tell_what_is_open()
+
+    def _keep_back(self) -> None:
+        """Keep time back for the checker, which goes through every leaf about as a bound is priced."""
+        generator = self._closer.generator if self._closer else None
+        if generator and generator.exact_passes:
+            leaf = self.parameters.leaf_passes * generator.exact_work / generator.exact_passes
+        else:
+            leaf = self.parameters.leaf_lengths * self._by_length
+        self.clock.kept_back = self._kept_before + leaf * len(self._frontier.all())
 
     def _tell_what_is_open(self) -> None:
         """Say how much a cheaper plan could save at most, in tenths of a percent rounded up."""
@@ -321,7 +340,7 @@ class TreeSearch:
         brief = replace(
             parameters, nodes=parameters.tight_nodes, dives=1, node_dives=1, divided_first=0, divided=0, listed=0
         )
-        clock = Clock(deadline=self.clock.deadline)
+        clock = self.clock.within(self.clock.deadline)
         # Where few left overs may be kept, the cost of the rest depends on what is fixed.
         cutoff = None if instance.kept_counts else self.incumbent.cutoff() - total_cost(instance, state.plan)
         outcome = TreeSearch(rest, brief, clock, cutoff=cutoff).run()
@@ -393,6 +412,7 @@ class TreeSearch:
                 nodes = self._branched(self._closer, node, work)
                 if all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
+                    self._keep_back()
 
     def _branch_over_lists(self) -> None:
         """Close nodes set aside over lists of what a cheaper plan could use, so that leaves show what listing found."""
@@ -406,6 +426,7 @@ class TreeSearch:
                 )
                 if all(one.bound >= cutoff for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
+                    self._keep_back()
 
 
 def _counts(generator: ColumnGenerator, solution: MasterSolution) -> list[float]:

@@ -132,7 +132,8 @@ class LaidSpace(ABC, Generic[Some]):
         """A set in each order that differs in a bar in which it fits and can be held so."""
         counts = [0] * len(self.kinds)
         for piece, n in zip(self.instance.pieces, pattern, strict=True):
-            counts[self.kinds.index(piece.kind)] += n
+            if n:
+                counts[self.kinds.index(piece.kind)] += n
         return self._ways(source, pattern, self.orders(tuple(counts), source), kept)
 
     def _ways(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
