@@ -190,6 +190,25 @@ def test_asked_to_end_while_it_works(number: str, parts: str, tmp_path: Path) ->
     assert not (tmp_path / "reports").exists()
 
 
+@pytest.mark.skipif(os.name != "posix", reason="signals of posix")
+def test_asked_to_end_while_a_sheet_is_set(parts: str, tmp_path: Path) -> None:
+    """The typesetter is at work in a thread of its own, which a process that ends does not wait for."""
+    script = (
+        "import os, signal, threading, time\n"
+        "import typst\n"
+        "from cutplan import cli\n"
+        "class Compiler:\n"
+        "    def __init__(self, **how): pass\n"
+        "    def compile_with_warnings(self, **how):\n"
+        "        os.kill(os.getpid(), signal.SIGINT)\n"
+        "        time.sleep(600)\n"
+        "typst.Compiler = Compiler\n"
+        "cli.main()\n"
+    )
+    assert ended(script, "plan", parts) == STOPPED
+    assert not (tmp_path / "reports").exists()
+
+
 @pytest.mark.thorough
 @pytest.mark.skipif(os.name != "posix", reason="signals of posix")
 def test_a_command_that_is_to_outlive_its_terminal_does(parts: str) -> None:

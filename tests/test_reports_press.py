@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
 import typst
 
+from cutplan.cli import process
 from cutplan.reports.paper import press
 
 MINIMAL = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d", "piece": "", "sheets": []}
@@ -31,6 +33,34 @@ def test_a_font_that_is_not_shipped_is_a_fault(tmp_path: Path, monkeypatch: pyte
 
 def test_only_the_shipped_fonts_are_seen() -> None:
     assert press._fonts().families() == ["DejaVu Sans"]
+
+
+def test_a_stop_does_not_wait_for_the_typesetter(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It sets a long sheet in one go, seconds in which Ctrl-C did nothing."""
+    begun, go_on = threading.Event(), threading.Event()
+
+    class Compiler:
+        def __init__(self, **how: object) -> None:
+            pass
+
+        def compile_with_warnings(self, **how: object) -> tuple[bytes, list[str]]:
+            begun.set()
+            assert go_on.wait(60)
+            return b"", []
+
+    def interrupted(thread: threading.Thread, timeout: float) -> None:
+        assert thread.daemon
+        assert begun.wait(60)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(typst, "Compiler", Compiler)
+    with monkeypatch.context() as patched:
+        patched.setattr(threading.Thread, "join", interrupted)
+        with pytest.raises(KeyboardInterrupt):
+            press.typeset("plan", MINIMAL)
+    (left,) = (thread for thread in threading.enumerate() if thread.name == process.ASIDE)
+    go_on.set()
+    left.join()
 
 
 @pytest.mark.parametrize("known", ["", "\N{CJK UNIFIED IDEOGRAPH-6881}"])

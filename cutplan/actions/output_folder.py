@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os.path
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -87,11 +87,12 @@ def write_files(
     folder: Path,
     notes: Mapping[str, str] | None = None,
     taking_place: AbstractContextManager[object] | None = None,
+    progress: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """All files of a plan, which take their places together; a failure leaves the folder as it was.
 
     ``notes`` are small texts to put beside the plan, by the name of their file; ``taking_place`` is entered around the
-    moment when all take their places.
+    moment when all take their places, and ``progress`` is called with the name of each file that takes long.
     """
     from cutplan import planfile
     from cutplan.reports.browser import plan_html
@@ -103,12 +104,18 @@ def write_files(
             plan_file = new / PLAN_FILE
             planfile.write(job, answer, plan_file)
             mark = fingerprint(plan_file)
-            plan_xlsx.write_workbook(job, answer, new / WORKBOOK, mark)
-            plan_pdf.write_plan_pdf(job, answer, new / PRINTED, mark)
-            plan_html.write_plan_html(job, answer, new / PAGE, mark)
             # Bars that stay have their labels already.
             wanted = labels.Wanted(skip=job.earlier.stay if job.earlier else ())
-            labels.write_labels_pdf(job, answer, new / LABELS, mark, wanted=wanted)
+            writers: Mapping[str, Callable[[Path], None]] = {
+                WORKBOOK: lambda path: plan_xlsx.write_workbook(job, answer, path, mark),
+                PRINTED: lambda path: plan_pdf.write_plan_pdf(job, answer, path, mark),
+                PAGE: lambda path: plan_html.write_plan_html(job, answer, path, mark),
+                LABELS: lambda path: labels.write_labels_pdf(job, answer, path, mark, wanted=wanted),
+            }
+            for name, write in writers.items():
+                if progress is not None:
+                    progress(f"writing {name}")
+                write(new / name)
             for name, text in (notes or {}).items():
                 (new / name).write_text(text, encoding="utf-8")
     except OSError as error:

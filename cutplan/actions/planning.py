@@ -114,25 +114,30 @@ def plan_into(
         answer = plan(job, time_limit=time_limit, progress=progress, processes=processes, cluster=cluster)
         if before_writing is not None:
             before_writing()
-        if progress is not None:
-            # Setting many sheets takes longer than some searches, and no time limit ends it.
-            progress("writing the sheets")
-        return _put(job, answer, Path(folder), rack, hold)
+        return _put(job, answer, Path(folder), rack, hold, progress)
 
 
 def put_into(job: Job, answer: Plan, folder: Path | str, *, rack: Rack | None = None) -> tuple[Plan, tuple[Path, ...]]:
     """Write a plan that was made elsewhere, as :func:`plan_into` writes one; raises what that does."""
     confirm(job, answer)
     with reserved(Path(folder)):
-        return _put(job, answer, Path(folder), rack, hold=False)
+        return _put(job, answer, Path(folder), rack)
 
 
-def _put(job: Job, answer: Plan, folder: Path, rack: Rack | None, hold: bool) -> tuple[Plan, tuple[Path, ...]]:
+def _put(
+    job: Job,
+    answer: Plan,
+    folder: Path,
+    rack: Rack | None,
+    hold: bool = False,
+    progress: Callable[[str], None] | None = None,
+) -> tuple[Plan, tuple[Path, ...]]:
+    # Setting many sheets takes longer than some searches, and no time limit ends it.
     if rack is None:
-        return answer, write_files(job, answer, folder)
+        return answer, write_files(job, answer, folder, progress=progress)
     answer = marked(job, answer, rack, folder)
     held = holding_used(job, answer, rack, folder) if hold else None
-    return answer, write_files(job, answer, folder, notes=rack_note(folder, rack), taking_place=held)
+    return answer, write_files(job, answer, folder, notes=rack_note(folder, rack), taking_place=held, progress=progress)
 
 
 def summary(

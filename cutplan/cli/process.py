@@ -25,6 +25,9 @@ PROGRAM_FAULT = 70
 
 STOPPED = 130
 
+ASIDE = "cutplan typesetting"
+"""The name of the thread in which the typesetter is at work, whose module is not loaded here."""
+
 NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
 
 DONE_BY_THEN = "Stopped when it was done: it is in the ledger. cutplan undo takes it back."
@@ -41,9 +44,27 @@ def running() -> Iterator[None]:
             stream.reconfigure(errors="backslashreplace")  # a mark may hold letters that the terminal lacks
     try:
         yield
+    except SystemExit as ended:
+        _leave_work_aside(ended.code)
+        raise
     finally:
         # All is said and done; while the interpreter ends, Ctrl-C would only change the exit code.
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _leave_work_aside(code: object) -> None:
+    """End at once where a thread that Ctrl-C left to itself is in the midst of setting a sheet.
+
+    All that was begun is cleared up by now. Python would end too, but a thread that comes back from the typesetter just
+    then, into an interpreter that is gone, ends the process with a fault of its own.
+    """
+    threading = sys.modules.get("threading")
+    if threading and isinstance(code, int) and any(each.name == ASIDE for each in threading.enumerate()):
+        for stream in (sys.stdout, sys.stderr):
+            if stream is not None:
+                with suppress(OSError, ValueError):
+                    stream.flush()
+        os._exit(code)
 
 
 def _no_gaps() -> None:

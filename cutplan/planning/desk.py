@@ -121,6 +121,7 @@ class Desk:
             pace=self.pace,
             kept_back=self.kept_back,
             allowed=self.parameters.late,
+            often=self.parameters.kept_often,
             at_most=max(0.0, left * self.parameters.kept_at_most),
             stopped_by=self.stopped_by if self.stopped_by == "user" else "",
         )

@@ -219,6 +219,7 @@ def help_out() -> None:
         clock = Clock(
             deadline=time.monotonic() + seconds,
             allowed=parameters.late,
+            often=parameters.kept_often,
             at_most=max(0.0, seconds) * parameters.kept_at_most,
         )
         try:

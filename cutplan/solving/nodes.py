@@ -126,9 +126,9 @@ class Bounder:
         node = Node(ranges, bound, leaf, relaxation, splits)
         if bound >= math.floor(relaxation.solution.value) or self.incumbent.fathoms(bound):
             return node
-        # Sets that fit as bounds see them but cannot be cut bring no columns, so that duals may show less than lengths.
         if self.generator.clock.struck():
             return node
+        # Sets that fit as bounds see them but cannot be cut bring no columns, so that duals may show less than lengths.
         plain = by_length(self.generator.instance, self.unit, self.parameters, ranges, splits)
         return replace(plain, relaxation=relaxation) if plain.bound > bound else node
 

@@ -41,6 +41,8 @@ class Parameters:
     Own choice. [s]"""
     kept_at_most: float = 0.5
     """Of the time there is, what may be kept back at most. Own choice."""
+    kept_often: float = 0.01
+    """How often it is reckoned how long what is kept back takes at the pace so far. Own choice. [s]"""
     part_work: float = 4e-5
     """How long laying out, weighing and checking a plan keeps a processor busy, for each part. Measured. [s]"""
     leaf_passes: float = 4.0

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import json
 import re
+import threading
 import unicodedata
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from cutplan.reports.lettering import FAMILY, FONTS, MISSING, lacking, printable
 from cutplan.reports.paper.packing import packed
@@ -22,6 +23,13 @@ SHEETS = Path(__file__).parent / "sheets"
 NEIGHBOURS = 128
 ONE_BY_ONE = 8
 """Letters of one stretch of so many code points are asked about together, and up to so many alone."""
+
+ASIDE = "cutplan typesetting"
+"""The name of a thread in which the typesetter is at work."""
+_LOOK = 0.5
+"""How often to look for Ctrl-C where waiting for a thread cannot be interrupted. [s]"""
+
+_Made = TypeVar("_Made")
 
 _ESCAPE = re.compile(r"\\(u[0-9a-f]{4}|.)")
 _NO_LETTERS = re.compile("[\x7f-\x9f\ud800-\udfff]")
@@ -61,10 +69,33 @@ def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
         font_paths=_fonts(bool(shown)),
         sys_inputs={"data": text},
     )
-    made, warnings = compiler.compile_with_warnings(**how)
+    made, warnings = _aside(lambda: compiler.compile_with_warnings(**how))
     if warnings:
         raise NotSet("; ".join(str(warning) for warning in warnings))
     return [page for page in (made if isinstance(made, list) else [made]) if page is not None]
+
+
+def _aside(work: Callable[[], _Made]) -> _Made:
+    """What a library in C or Rust makes in one go, in a thread of its own, so that Ctrl-C need not wait for its end.
+
+    The thread is left to itself then, and a process that ends does not wait for it either: see ``cli.process``.
+    """
+    made: list[_Made] = []
+    failed: list[BaseException] = []
+
+    def run() -> None:
+        try:
+            made.append(work())
+        except BaseException as failure:  # it belongs to whoever waits
+            failed.append(failure)
+
+    thread = threading.Thread(target=run, name=ASIDE, daemon=True)
+    thread.start()
+    while thread.is_alive():
+        thread.join(_LOOK)
+    if failed:
+        raise failed[0]
+    return made[0]
 
 
 def text_of(data: Mapping[str, Any]) -> str:
