@@ -10,7 +10,7 @@ import pytest
 from cutplan.model import Merchant
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import LARGEST_TOTAL, GroupColumns, may_ask, whole_bars, whole_order
+from cutplan.solving.integer_master import LARGEST_TOTAL, FreeCuts, GroupColumns, may_ask, whole_bars, whole_order
 from cutplan.solving.master import Column
 from cutplan.units import CURRENCY
 from tests import builders
@@ -96,6 +96,30 @@ def test_no_columns_cover_nothing(instance: Instance) -> None:
     assert whole_bars(instance, only_first, instance.demand, ((0, 5), (1, 5)), 99_000_000, 10.0, 60.0) == (None, True)
 
 
+@pytest.mark.parametrize(
+    ("number", "cost"),
+    # One bar of 1300 at 12, of which two cuts are 2, and one of 1000 at 10.
+    [(0, 22), (1, 21), (2, 20), (9, 20)],
+)
+def test_cuts_that_an_order_has_free_come_off(instance: Instance, number: int, cost: int) -> None:
+    columns = two_part_columns()
+    cuts = [2 if column.source == 1 else 0 for column in columns]
+    choice = GroupColumns(instance, columns, False, ["Depot", "Yard"], [0, 0], [0, 0], cuts)
+    free = {"Yard": FreeCuts(number, CURRENCY)}
+
+    def found(below: int) -> int | None:
+        chosen, ended = whole_order([choice], {}, free, False, below * CURRENCY, 10.0, 60.0)
+        assert ended
+        if chosen is None:
+            return None
+        spent = sum(count * column.cost for column, count in chosen[0])
+        made = sum(2 * count for column, count in chosen[0] if column.source == 1)
+        return (spent - min(made, number) * CURRENCY) // CURRENCY
+
+    assert found(cost + 1) == cost
+    assert found(cost) is None
+
+
 def test_a_program_cut_short_claims_nothing() -> None:
     parts = [builders.part(f"M{i}", 7, 211 + 13 * i) for i in range(9)]
     instance = instance_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
@@ -115,10 +139,12 @@ def ordered(
     """What the best order of the two parts costs where the bars of 1000 come from the Depot, and whether it ended."""
     depot = Merchant(name="Depot", delivery=delivery * CURRENCY, minimum_order=minimum * CURRENCY)
     prices = [source.price for source in instance.sources]
-    choice = GroupColumns(instance, two_part_columns(), False, ["Depot", "Yard"], prices, [0, 0])
+    columns = two_part_columns()
+    choice = GroupColumns(instance, columns, False, ["Depot", "Yard"], prices, [0, 0], [0 for _ in columns])
     chosen, ended = whole_order(
         [choice],
         {depot.name: depot.bills() if must is None or depot.name in must else ()},
+        {},
         must is not None,
         below * CURRENCY,
         10.0,

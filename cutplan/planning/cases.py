@@ -31,7 +31,7 @@ from cutplan.planning.charges import (
 from cutplan.planning.desk import Desk
 from cutplan.planning.multipliers import best_lp
 from cutplan.problems import NoPlan
-from cutplan.solving import Multipliers, Order, OrderLp, PatternUse, Solved
+from cutplan.solving import FreeCuts, Multipliers, Order, OrderLp, PatternUse, Solved
 from cutplan.units import Money
 
 
@@ -48,7 +48,8 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
     """
     choice = _Choice(desk, everything)
     if not choice.charging:
-        return choice.with_stops([choice.case((), choice.all_proofs)]), everything, ()
+        case = choice.without_charges()
+        return choice.with_stops([case]), choice.settled() if choice.bettered else everything, ()
     ways = [desk.job.workshop.bills(name) for name in choice.charging]
     if math.prod(1 + len(bills) for bills in ways) > 2**desk.parameters.charging:
         cases = [choice.undivided()]
@@ -164,8 +165,25 @@ class _Choice:
 
     def _saved_at_most(self, bills: Bills) -> Money:
         """What free cuts for the carry save at most where these are bought from; proofs count each at its charge."""
+        return sum(self._saved[name] for name in self._with_free_cuts(bills))
+
+    def _with_free_cuts(self, bills: Bills) -> list[str]:
         driven = {bill.merchant for bill in bills if bill.fetched or bill.merchant not in self._weighed}
-        return sum(saved for name, saved in self._saved.items() if name in driven or name not in self.charging)
+        return [name for name in self._saved if name in driven or name not in self.charging]
+
+    @property
+    def bettered(self) -> bool:
+        """Is there a better plan than the groups made by themselves?"""
+        return self._best is not self._everything
+
+    def without_charges(self) -> MerchantCase:
+        """The one case where nobody charges: groups stand alone but for the cuts that an order has free."""
+        case = self.case((), self.all_proofs)
+        proven = all(proof.status is not Status.NOT_PROVEN for proof in self.all_proofs)
+        if not (self._saved and self._desk.lets_off and proven) or self._is_done(case):
+            return case
+        known = self._lp_of(())
+        return case if known is None else self._searched(case, *known)
 
     def undivided(self) -> MerchantCase:
         """The one case of all sets where there are too many merchants for a case each."""
@@ -230,10 +248,14 @@ class _Choice:
         case = self._proven(order, lp, brief=True)
         if not self._is_done(case):
             case = self._searched(case, order, lp)
-        if not self._is_done(case):
+        if not self._is_done(case) and not self._left_open(order):
             longer = replace(self._proven(order, lp, brief=False), stopped_by=case.stopped_by)
             case = max(case, longer, key=lambda one: one.bound)
         return case
+
+    def _left_open(self, order: Order) -> bool:
+        """Are there free cuts for the carry that other ways to bound them are tried for first?"""
+        return bool(order.saved) and not self._desk.lets_off
 
     def _is_done(self, case: MerchantCase) -> bool:
         return case.bound >= self._best_cost or bool(self._desk.stopped_by)
@@ -242,7 +264,9 @@ class _Choice:
         """The groups planned by money with the offers of a set of charging merchants open; None for all of them."""
         desk, shop = self._desk, self._shop_of(bills or ())
         clock, trips = desk.clock(), self._trips(bills or ())
-        order = Order(self._open_to(bills), shop, self.charging, bills, desk.parameters, clock, trips)
+        terms = [shop.merchant(name) for name in (self._saved if bills is None else self._with_free_cuts(bills))]
+        free = {one.name: FreeCuts(one.carry_cuts_free, one.carry_cut_charge) for one in terms}
+        order = Order(self._open_to(bills), shop, self.charging, bills, desk.parameters, clock, trips, free)
         order.know([self._everything[n].plan for n in self._money])
         order.know([self._best[n].plan for n in self._money])
         return order
@@ -290,14 +314,11 @@ class _Choice:
     def _searched(self, case: MerchantCase, order: Order, lp: OrderLp) -> MerchantCase:
         """A case left open by its proofs, closed by an integer program over all groups where that can be done."""
         self._offer(order, order.cheapest_known(lp, self._best_cost))
-        if self._is_done(case):
+        if self._is_done(case) or self._left_open(order):
             return case
-        saved = sum(self._saved.values()) if case.and_more else self._saved_at_most(order.bills)
-        plans, stopped_by = order.decide(lp, self._best_cost + saved, self._step)
+        plans, stopped_by = order.decide(lp, self._best_cost, self._step)
         self._desk.heed(order.clock)
         self._offer(order, plans)
-        if saved and plans is not None:
-            stopped_by = stopped_by or "free cuts"  # what costs least with every cut charged need not cost least
         if stopped_by:
             return replace(case, stopped_by=self._desk.stopped_by or stopped_by)
         return replace(case, bound=self._best_cost, by_search=True)

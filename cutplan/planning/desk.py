@@ -28,6 +28,7 @@ class Desk:
 
     ``processes`` is how many helper processes may run at once, 0 for none, None for as many as there are processors;
     ``cluster`` is the address of a scheduler whose workers take large groups instead.
+    ``lets_off`` tells that cuts for the carry which an order has free are weighed by a search over all groups.
     """
 
     job: Job
@@ -37,6 +38,7 @@ class Desk:
     say: Callable[[str], None]
     processes: int | None = None
     cluster: str = ""
+    lets_off: bool = False
     solved: dict[Key, Solved] = field(default_factory=dict)
     stopped_by: str = ""
     pace: Pace = field(default_factory=Pace)

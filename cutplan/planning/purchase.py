@@ -83,7 +83,8 @@ def plan_at(desk: Desk) -> Plan:
 
     Where cuts for the carry are free up to a number per order, each counts at its charge at first, and the bound is
     less by what free ones save at most: that is exact where a plan uses them up. Then those of some merchants count
-    nothing, which bounds all plans too; the best of these bounds and the best of these plans are taken.
+    nothing, which bounds all plans too; the best of these bounds and the best of these plans are taken. What that
+    leaves open a search over all groups decides, which counts free cuts as they are.
     """
     best = bounding = _planned(desk)
     names = sorted(carry_cuts_saved_at_most(desk.job, desk.groups))
@@ -98,6 +99,10 @@ def plan_at(desk: Desk) -> Plan:
         other = replace(other, cases=tuple(replace(case, carry_uncharged=uncharged) for case in other.cases))
         bounding = max(bounding, other, key=lambda plan: plan.bound)
         best = min(best, _charged(desk, other, uncharged), key=lambda plan: plan.cost)
+    if names and bounding.bound < best.cost and not bounding.stopped_by:
+        searched = _planned(replace(desk, lets_off=True))
+        bounding = max(bounding, searched, key=lambda plan: plan.bound)
+        best = min(best, searched, key=lambda plan: plan.cost)
     bound = min(best.cost, bounding.bound)
     status = _status(bounding.cases, best.cost, bound)
     return replace(best, cases=bounding.cases, bound=bound, status=status, stopped_by=bounding.stopped_by)

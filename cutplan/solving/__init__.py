@@ -16,6 +16,7 @@ from cutplan.solving.batches import Batch, in_batches
 from cutplan.solving.clock import Clock, Pace
 from cutplan.solving.exchange import improved
 from cutplan.solving.instance import Instance
+from cutplan.solving.integer_master import FreeCuts
 from cutplan.solving.master import highest
 from cutplan.solving.order import Order, OrderLp
 from cutplan.solving.parameters import Parameters, read_parameters
@@ -28,6 +29,7 @@ from cutplan.solving.whole_numbers import NO_MULTIPLIERS, Multipliers, instance_
 __all__ = [
     "NO_MULTIPLIERS",
     "Clock",
+    "FreeCuts",
     "Multipliers",
     "Order",
     "OrderLp",

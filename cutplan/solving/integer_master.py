@@ -31,6 +31,7 @@ class GroupColumns:
 
     ``exactly`` allows no part beyond what is wanted. The merchant of each source is blank for an offcut, and its
     ``spend`` is what one bar counts for towards the minimum order [cost unit], its ``mass`` what is driven for [mg].
+    ``cuts`` are those for the carry that a bar of each column takes.
     """
 
     instance: Instance
@@ -39,6 +40,14 @@ class GroupColumns:
     merchants: Sequence[str]
     spends: Sequence[int]
     masses: Sequence[int]
+    cuts: Sequence[int]
+
+
+class FreeCuts(NamedTuple):
+    """Cuts for the carry that an order has free: how many, of those that cost so much each. [cost unit]"""
+
+    number: int
+    charge: int
 
 
 def may_ask(clock: Clock, loading: float) -> bool:
@@ -142,6 +151,7 @@ def whole_pieces(
 def whole_order(
     choices: Sequence[GroupColumns],
     charging: Mapping[str, Sequence[Bill]],
+    free: Mapping[str, FreeCuts],
     must: bool,
     below: int,
     effort: float,
@@ -149,12 +159,15 @@ def whole_order(
 ) -> tuple[list[Chosen] | None, bool]:
     """Best whole numbers of the columns of all groups for less than ``below``, charges included.
 
-    A merchant's bill is the larger of minimum order and spend, and the delivery, by one of the ways it bills.
+    A merchant's bill is the larger of minimum order and spend, and the delivery, by one of the ways it bills. Columns
+    cost every cut for the carry, of which those come off that are free.
 
     Parameters
     ----------
     charging
         The merchants with fixed charges, and the ways in which each bills.
+    free
+        The merchants of whom some cuts for the carry are free.
     must
         Is every one bought from that has a way, and nothing from the others? Else that is open.
     effort, seconds
@@ -167,18 +180,23 @@ def whole_order(
     """
     program = _Program()
     bought: dict[str, list[tuple[Any, int, int]]] = {name: [] for name in charging}
+    cut: dict[str, list[tuple[Any, int]]] = {name: [] for name in free}
     found = []
     for choice in choices:
         ranges = tuple((0, source.most) for source in choice.instance.sources)
         variables = program.bars_of(choice.instance, choice.columns, choice.instance.demand, ranges, choice.exactly)
         assert variables is not None, "no range asks for a bar"
         found.append(variables)
-        for column, variable in zip(choice.columns, variables, strict=True):
-            if choice.merchants[column.source] in bought:
-                bar = (variable, choice.spends[column.source], choice.masses[column.source])
-                bought[choice.merchants[column.source]].append(bar)
+        for column, variable, cuts in zip(choice.columns, variables, choice.cuts, strict=True):
+            name = choice.merchants[column.source]
+            if name in bought:
+                bought[name].append((variable, choice.spends[column.source], choice.masses[column.source]))
+            if cuts and name in cut:
+                cut[name].append((variable, cuts))
     for name, bills in charging.items():
         program.charge(bills, bought[name], must=must)
+    for name, of_order in free.items():
+        program.let_off(of_order, cut[name])
     solver, ended = program.least(below, program.step, effort, seconds)
     if solver is None:
         return None, ended
@@ -333,6 +351,16 @@ class _Program:
                 lacking = model.new_int_var(0, bill.minimum // step, "")
                 model.add(lacking + spent >= bill.minimum // step * way)
                 self._terms.append((lacking, step))
+
+    def let_off(self, free: FreeCuts, cut: Sequence[tuple[Any, int]]) -> None:
+        """Take off the cuts for the carry that a merchant makes free, no more than there are."""
+        if not cut:
+            return
+        self._charged = True
+        saved = self._model.new_int_var(0, free.number, "")
+        cuts = self._cp.LinearExpr.weighted_sum([bars for bars, _ in cut], [number for _, number in cut])
+        self._model.add(saved <= cuts)
+        self._terms.append((saved, -free.charge))
 
     def _drive(self, way: Any, bill: Bill, bought: Sequence[tuple[Any, int, int]]) -> None:
         """Add the trips for what is fetched where an order comes this way: one, and one more for every payload full."""

@@ -21,7 +21,7 @@ from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import Chosen, GroupColumns, may_ask, whole_order
+from cutplan.solving.integer_master import Chosen, FreeCuts, GroupColumns, may_ask, whole_order
 from cutplan.solving.master import Column, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, without_surplus
@@ -66,7 +66,7 @@ class Order:
 
     ``charging`` are the merchants with a fixed charge, ``must`` those of them that are bought from, each with how it
     bills; None leaves open which are, and then no minimum order counts for a bound. ``trips`` is what driving for all
-    that is bought costs at least.
+    that is bought costs at least. Bounds count every cut for the carry at its charge, plans those ``free`` at nothing.
     """
 
     def __init__(
@@ -78,12 +78,14 @@ class Order:
         parameters: Parameters,
         clock: Clock,
         trips: int = 0,
+        free: Mapping[str, FreeCuts] | None = None,
     ) -> None:
         self._groups = groups
         self._workshop = workshop
         self._charging = charging
         self._must = must
         self._trips = trips
+        self._free = free or {}
         # A bar more, or a dearer one, may be worth having where it reaches the sum from which a bill is smaller; then
         # no bar of a plan is one that only surplus parts would be cut from.
         ways = must if must is not None else [bill for name in charging for bill in workshop.bills(name)]
@@ -121,6 +123,11 @@ class Order:
     def deliveries(self) -> int:
         """What deliveries by the merchants that are bought from in every plan cost, and trips to them at least."""
         return sum(bill.delivery for bill in self.bills) + self._trips
+
+    @property
+    def saved(self) -> int:
+        """What cuts for the carry that are free save at most. [cost unit]"""
+        return sum(free.number * free.charge for free in self._free.values())
 
     def know(self, plans: Sequence[Sequence[PatternUse]]) -> None:
         """Remember the patterns of a plan of each group."""
@@ -184,8 +191,8 @@ class Order:
             A cheaper plan of every group, None where none was found; and what stopped the search, blank where nothing
             cheaper than that plan, or than ``below`` where there is none, exists.
         """
-        # The gap of the order is that of every pattern: all else costs its bound at least.
-        gap = below - step - lp.bound + self.parameters.gap_slack * abs(below)
+        # The gap of the order is that of every pattern: all else costs its bound at least, less what free cuts save.
+        gap = below + self.saved - step - lp.bound + self.parameters.gap_slack * abs(below)
         columns: list[list[Column]] = []
         left = self.parameters.listed
         for instance, group in zip(self.instances, lp.groups, strict=True):
@@ -228,7 +235,13 @@ class Order:
         if not may_ask(self.clock, self.parameters.loading):
             return None, False
         choices = [
-            GroupColumns(instance, some, exactly and (instance.valued or self._every_set), merchants, spends, masses)
+            GroupColumns(
+                instance,
+                some,
+                exactly and (instance.valued or self._every_set),
+                *(merchants, spends, masses),
+                [_carry_cuts(instance, column) if self._free else 0 for column in some],
+            )
             for instance, some, merchants, spends, masses in zip(
                 self.instances, columns, self._merchants, self._spends, self._masses, strict=True
             )
@@ -240,12 +253,17 @@ class Order:
             for name in self._charging
         }
         must = self._must is not None
-        chosen, ended = whole_order(choices, charging, must, below, effort, self.clock.seconds_left)
+        chosen, ended = whole_order(choices, charging, self._free, must, below, effort, self.clock.seconds_left)
         if not ended:
             self.clock.struck()
         if chosen is None:
             return None, ended
         return [_plan(instance, some) for instance, some in zip(self.instances, chosen, strict=True)], ended
+
+
+def _carry_cuts(instance: Instance, column: Column) -> int:
+    parted = instance.space.parted(column.source, column.pattern)
+    return len(parted.ordered) - 1 if parted else 0
 
 
 def _plan(instance: Instance, chosen: Chosen) -> list[PatternUse]:
