@@ -48,8 +48,8 @@ def test_what_a_carry_costs_and_what_fetching_saves() -> None:
     rows = actions.compare(made, carry=["8 m", "3 m"], fetched=["yard"], delivered=["Yard"])
     assert [(row.words, row.money) for row in rows] == [
         ("as it is", 66 * CURRENCY),
-        ("nothing longer than 8000 mm carried", 64 * CURRENCY),
-        ("nothing longer than 3000 mm carried", 102 * CURRENCY),
+        ("nothing longer than 8 m carried", 64 * CURRENCY),
+        ("nothing longer than 3 m carried", 102 * CURRENCY),
         ("all from Yard delivered", 102 * CURRENCY),
         ("all from Yard fetched", 66 * CURRENCY),
     ]

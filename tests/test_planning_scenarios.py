@@ -56,7 +56,7 @@ def test_another_carry_lets_no_flag_pass() -> None:
     made = job(longest_carry=6000)
     made = replace(made, workshop=replace(made.workshop, longest_flagged=mm(7000)))
     change = scenarios.other_carry(made, mm(3000))
-    assert change.words == "nothing longer than 3000 mm carried"
+    assert change.words == "nothing longer than 3 m carried"
     assert change.job.workshop.carry == mm(3000)
 
 

@@ -10,7 +10,7 @@ from itertools import combinations
 from cutplan.model import Brought, Job, Merchant, StockLength, bar_price
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.sections.section import Family
-from cutplan.units import Length, length_text
+from cutplan.units import Length, length_text, stock_text
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def other_carry(job: Job, carry: Length) -> Change:
     """Another longest carry, with no flag that lets longer pieces pass. [nm]"""
     shop = replace(job.workshop, longest_carry=carry, longest_flagged=0)
     return Change(
-        f"nothing longer than {length_text(carry, job.workshop.printing)} carried", replace(job, workshop=shop)
+        f"nothing longer than {stock_text(carry, job.workshop.printing)} carried", replace(job, workshop=shop)
     )
 
 
