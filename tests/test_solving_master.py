@@ -7,7 +7,7 @@ import time
 import pytest
 
 from cutplan.solving.instance import Instance
-from cutplan.solving.master import Column, Master, highest
+from cutplan.solving.master import Column, Master, highest, solved
 from tests.solver_instances import two_part_columns, two_part_instance
 
 PENALTY = 1_000_000_000
@@ -87,21 +87,30 @@ def test_a_column_enters_once(instance: Instance) -> None:
     assert len(lp.columns) == 5
 
 
-def test_all_ways_to_the_optimum_have_the_time_of_one(monkeypatch: pytest.MonkeyPatch, instance: Instance) -> None:
+class Slow:
+    """A solver that takes four seconds, or the time it is given, and comes to nothing."""
+
+    def __init__(self) -> None:
+        self.now = 100.0
+        self.given: list[int] = []
+
+    def SetSolverSpecificParametersAsString(self, how: str) -> None:  # noqa: N802
+        """Any way."""
+
+    def SetTimeLimit(self, milliseconds: int) -> None:  # noqa: N802
+        self.given.append(milliseconds)
+
+    def Solve(self) -> int:  # noqa: N802
+        self.now += min(self.given[-1] / 1000, 4.0)
+        return -1
+
+
+def test_all_ways_to_the_optimum_have_the_time_of_one(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each had all of it: a linear program that time ran out for was begun twice more."""
-    now, given = 100.0, list[float]()
-
-    def solves(how: str, seconds: float) -> bool:
-        nonlocal now
-        given.append(seconds)
-        now += min(seconds, 4.0)
-        return False
-
-    made = master(instance)
-    monkeypatch.setattr(time, "monotonic", lambda: now)
-    monkeypatch.setattr(made, "_solves", solves)
-    assert made.solve(5.0) is None
-    assert given == [5.0, 1.0]
+    slow = Slow()
+    monkeypatch.setattr(time, "monotonic", lambda: slow.now)
+    assert not solved(slow, 5.0)
+    assert slow.given == [5000, 1000]
 
 
 def test_where_the_lowest_of_some_planes_is_highest() -> None:

@@ -24,9 +24,17 @@ from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
 from cutplan.solving.knapsack import Array
-from cutplan.solving.master import Master, MasterSolution
+from cutplan.solving.master import Column, MasterSolution
 from cutplan.solving.nodes import Node, Splits
 from cutplan.solving.parameters import Parameters
+
+
+class Known(Protocol):
+    """An LP."""
+
+    @property
+    def columns(self) -> Sequence[Column]:
+        """Its columns so far."""
 
 
 class Branching(Protocol):
@@ -41,8 +49,8 @@ class Branching(Protocol):
         """The figures that steer the search."""
 
     @property
-    def master(self) -> Master:
-        """The LP."""
+    def master(self) -> Known:
+        """The LP whose solution is branched on."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +72,16 @@ def candidate(
 
     Where there is none, of those that hold a part; and of two parts together where there is no such.
     """
+    return next((some[0] for some in candidates(search, solution, splits, by_parts=by_parts) if some), None)
+
+
+def candidates(
+    search: Branching, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
+) -> Iterator[list[Candidate]]:
+    """All fractional numbers of bars of a block, the most fractional of each kind first.
+
+    In turn those of bars whose left over is kept, that hold a part, and that hold two parts together.
+    """
     takes, whole = [piece.take for piece in search.instance.pieces], search.parameters.integrality
     used = [(column, use) for column, use in zip(search.master.columns, solution.uses, strict=False) if use > whole]
     held, kept = [], []
@@ -82,16 +100,11 @@ def candidate(
             patterns = np.array([column.pattern for column, _ in within])
             held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
     aside = _aside(np.array([one.number for one in kept]), whole)
-    if kept and aside.min() < 0.5:
-        return kept[int(aside.argmin())]
-    if not by_parts:
-        return None
+    yield [kept[k] for k in np.argsort(aside, kind="stable").tolist() if aside[k] < 0.5]
     # One part makes one block more to price, two parts make two.
-    for fractional in (_fractional_alone, _fractional_together):
-        found = [(rank, candidate) for one in held for rank, candidate in fractional(one, whole)]
-        if found:
-            return min(found, key=lambda one: one[0])[1]
-    return None
+    for fractional in (_fractional_alone, _fractional_together) if by_parts else ():
+        found = [one for some in held for one in fractional(some, whole)]
+        yield [one for _, one in sorted(found, key=lambda ranked: ranked[0])]
 
 
 @dataclass(frozen=True)
@@ -116,29 +129,24 @@ Ranked: TypeAlias = tuple[tuple[float, ...], Candidate]
 
 
 def _fractional_alone(held: _Held, integrality: float) -> Iterator[Ranked]:
-    """The most fractional number of bars that hold a count of one part or more, if any is fractional."""
+    """The fractional numbers of bars that hold a count of one part or more."""
     numbers = held.holds @ held.uses
     aside = _aside(numbers, integrality)
-    for a in np.lexsort((-held.lengths, aside))[:1]:
-        if aside[a] < 0.5:
-            yield (aside[a], -held.lengths[a], held.block), Candidate(held.block, (held.parts[a],), float(numbers[a]))
+    for a in np.flatnonzero(aside < 0.5):
+        yield (aside[a], -held.lengths[a], held.block), Candidate(held.block, (held.parts[a],), float(numbers[a]))
 
 
 def _fractional_together(held: _Held, integrality: float) -> Iterator[Ranked]:
-    """The most fractional number of bars that hold two parts, if any is fractional."""
+    """The fractional numbers of bars that hold two parts."""
     numbers = (held.holds * held.uses) @ held.holds.T
     aside = _aside(numbers, integrality)
     part = np.array([i for i, _ in held.parts])
     # Each pair once; of two counts of one part the smaller says nothing more.
     aside[np.tril_indices(len(part))] = 0.5
     aside[part[:, None] == part] = 0.5
-    first, second = np.nonzero(aside == aside.min())
-    lengths = held.lengths[first] + held.lengths[second]
-    for k in np.argsort(-lengths, kind="stable")[:1]:
-        a, b = first[k], second[k]
-        if aside[a, b] < 0.5:
-            candidate = Candidate(held.block, (held.parts[a], held.parts[b]), float(numbers[a, b]))
-            yield (aside[a, b], -lengths[k], held.block), candidate
+    for a, b in zip(*np.nonzero(aside < 0.5), strict=True):
+        candidate = Candidate(held.block, (held.parts[a], held.parts[b]), float(numbers[a, b]))
+        yield (aside[a, b], -held.lengths[a] - held.lengths[b], held.block), candidate
 
 
 def _aside(numbers: Array, integrality: float) -> Array:
@@ -175,8 +183,7 @@ def branched(
     clock: Clock,
     node: Node,
     work: int,
-    divided: Callable[[Node], Sequence[Splits]],
-    bounded: Callable[[Splits], Node],
+    divided: Callable[[Node], Sequence[Node]],
     fathomed: Callable[[Node], bool],
 ) -> list[Node]:
     """Cases that together cover one, as many of them fathomed as so much work allows.
@@ -184,9 +191,7 @@ def branched(
     Parameters
     ----------
     divided
-        The splits of the children of a node; nothing where there is nothing to tell bars apart by.
-    bounded
-        Makes the node of the same bar counts with other splits.
+        The children of a node; nothing where there is nothing to tell bars apart by.
     fathomed
         Is nothing of use left in a node?
     """
@@ -198,8 +203,11 @@ def branched(
         if fathomed(node):
             closed.append(node)
             continue
-        further = [bounded(splits) for splits in divided(node)]
-        if not further:
+        further = divided(node)
+        if not further and fathomed(node):
+            # Its LP solution was a plan.
+            closed.append(node)
+        elif not further:
             # Two parts suffice where each is held just once by bars of one source (Ryan and Foster 1981); with more
             # copies a node may be fractional and yet have no candidate.
             return [node, *closed, *waiting]

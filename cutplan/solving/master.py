@@ -1,4 +1,7 @@
-"""The linear programs. What knows ortools is this module and :mod:`cutplan.solving.integer_master`."""
+"""The linear programs of column generation.
+
+What knows ortools is this module, :mod:`cutplan.solving.listed_master` and :mod:`cutplan.solving.integer_master`.
+"""
 
 from __future__ import annotations
 
@@ -64,6 +67,20 @@ WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
 """How the LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
 
 
+def solved(solver: Any, seconds: float) -> bool:
+    """Does an LP come to its optimum within ``seconds``?"""
+    until = time.monotonic() + seconds
+    for how in WAYS:
+        # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
+        solver.SetSolverSpecificParametersAsString(how)
+        solver.SetTimeLimit(max(1, min(int((until - time.monotonic()) * 1000), LONGEST_SOLVE)))
+        if solver.Solve() == pywraplp.Solver.OPTIMAL:
+            return True
+        if time.monotonic() >= until:
+            break
+    return False
+
+
 class Master:
     """The pattern LP of one instance; columns are only added, count ranges change from relaxation to relaxation.
 
@@ -71,10 +88,7 @@ class Master:
     solution and duals that certify its bound.
     """
 
-    def __init__(self, instance: Instance, *, elastic: bool = False) -> None:
-        """With ``elastic`` blocks may have too few bars or too many, at the penalty each."""
-        self._elastic = elastic
-        self._penalty = 0.0
+    def __init__(self, instance: Instance) -> None:
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
         self._solver.SetNumThreads(1)
         # The tolerances of an LP solver are absolute figures: the dearest bar costs 100, whatever the currency.
@@ -130,10 +144,6 @@ class Master:
         infinity = self._solver.infinity()
         for block in [block for block in ranges if block not in self._blocks]:
             row = self._blocks[block] = self._solver.Constraint(-infinity, infinity)
-            for sign in (1.0, -1.0) if self._elastic else ():
-                variable = self._solver.NumVar(0.0, infinity, "")
-                row.SetCoefficient(variable, sign)
-                self._objective.SetCoefficient(variable, self._penalty)
             for column, variable in zip(self.columns, self._variables, strict=True):
                 if block.source == column.source and block.has(column.pattern, kept=column.kept):
                     row.SetCoefficient(variable, 1.0)
@@ -148,9 +158,8 @@ class Master:
 
     def set_penalty(self, penalty: int) -> None:
         """Set what leaving a piece uncovered costs. [cost unit]"""
-        self._penalty = penalty / self._scale
         for variable in self._missing:
-            self._objective.SetCoefficient(variable, self._penalty)
+            self._objective.SetCoefficient(variable, penalty / self._scale)
 
     def set_most_kept(self, most: int) -> None:
         """Set how many left overs may be kept, where that counts."""
@@ -162,12 +171,6 @@ class Master:
         """Steps of the simplex method that the last solve took."""
         return int(self._solver.iterations())
 
-    def _solves(self, how: str, seconds: float) -> bool:
-        # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
-        self._solver.SetSolverSpecificParametersAsString(how)
-        self._solver.SetTimeLimit(max(1, min(int(seconds * 1000), LONGEST_SOLVE)))
-        return bool(self._solver.Solve() == pywraplp.Solver.OPTIMAL)
-
     def uses(self) -> tuple[float, ...]:
         """How often each column is used in the solution found last, nothing having been changed since."""
         return tuple(variable.solution_value() for variable in self._variables)
@@ -177,13 +180,7 @@ class Master:
 
         ``uses`` are left out: they take long to read, and are wanted of few solutions.
         """
-        until = time.monotonic() + seconds
-        for how in WAYS:
-            if self._solves(how, until - time.monotonic()):
-                break
-            if time.monotonic() >= until:
-                return None
-        else:
+        if not solved(self._solver, seconds):
             return None
         scale = self._scale
         return MasterSolution(

@@ -64,6 +64,9 @@ class Parameters:
     """Dives from the first LP solution where its bound is near. Own choice."""
     node_dives: int = 4
     """Dives from an LP solution whose bar counts are whole. Own choice."""
+    listed_dives: int = 1
+    """The same where branching over a list finds plans in the end, after an integer program of the root's effort.
+    Measured."""
     dives: int = 16
     """Dives where bar counts cannot be branched on further. Own choice."""
     dive_rounds: int = 12
@@ -124,9 +127,24 @@ class Parameters:
     pieces_last_effort: float = 8.0
     """The same in a node whose bar counts cannot be branched on further. Measured: of four jobs of 20 lengths that were
     open after 2, two end at their bound."""
-    listed_node_cells: int = 30
-    """Cells of a pricing table that are filled in the time that a node over a list takes, for each pattern and part.
+    listed_sets: int = 150_000
+    """Sets, parts of full ones too, that a list for branching may have. Own choice."""
+    listed_work: int = 4_000_000_000
+    """Work on branching over the list of one node, in cells of pricing tables: about fifteen seconds. Own choice."""
+    listed_node_cells: int = 4
+    """Cells of a pricing table that are filled in the time that an LP over a list takes, for each pattern and part.
     Measured."""
+    listed_begun: int = 100
+    """Patterns of each source that such an LP begins with. Own choice."""
+    listed_more: int = 30
+    """Patterns that it is given at a time. Own choice."""
+    listed_known: int = 8
+    """Ways to branch over a list that are tried because they came out well before. Measured: together with the two
+    figures below a third of the LPs that sixteen of each kind took, every time."""
+    listed_fresh: int = 16
+    """Ways that are tried because their number is most fractional. Measured."""
+    listed_patience: int = 8
+    """Ways tried in vain before the best so far is taken. Measured."""
     gap_slack: float = 1e-6
     """What is added to the gap for floating point, as a fraction of the cutoff. Own choice."""
     finished: int = 2_000

@@ -22,7 +22,7 @@ from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.dive import PartialPlan, whole_bars_of
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.listed_branching import branched_over_list
+from cutplan.solving.listed_branching import branched_over_list, can_be_listed
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
 from cutplan.solving.parameters import Parameters
@@ -147,6 +147,11 @@ class TreeSearch:
             if self.incumbent.plan is not None:
                 self._say(self._best())
             self._branch()
+            # Where the cost of a bar depends on what is cut from it, branching over a list shows more than an integer
+            # program over one, and mostly takes less time.
+            if not self.instance.flat:
+                self._branch_over_lists()
+            listed_below = self.incumbent.cutoff()
             self._list_out(self.parameters.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
             # that enumeration closes sooner.
@@ -154,7 +159,8 @@ class TreeSearch:
                 self._branch_on_components()
             self._list_out(self.parameters.listed, at_length=True)
             if not self.instance.flat:
-                self._branch_over_lists()
+                if self.incumbent.cutoff() < listed_below:
+                    self._branch_over_lists()
                 if not self._by_search:
                     self._branch_on_components()
             grace = replace(self.clock, deadline=self.clock.deadline + self.parameters.grace, stopped_by="")
@@ -284,7 +290,11 @@ class TreeSearch:
                 closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
                 self._list_pieces(closer, node, parameters.pieces_last_effort)
             elif not self._list_pieces(closer, node, parameters.pieces_effort):
-                closer.look_within(node, parameters.node_dives, parameters.node_effort, thorough=False)
+                # What branching over lists finds by itself need not be dived for at every choice of bar counts.
+                few = not self.instance.flat and can_be_listed(closer.generator)
+                dives = parameters.listed_dives if few else parameters.node_dives
+                effort = parameters.root_effort if few else parameters.node_effort
+                closer.look_within(node, dives, effort, thorough=False)
             if incumbent.fathoms(node.bound):
                 return fathomed
         children = [] if self._stopped() else self._split(node, counts)
@@ -352,17 +362,15 @@ class TreeSearch:
         return True
 
     def _branched(self, closer: NodeCloser, node: Node, work: int, *, by_parts: bool = True) -> list[Node]:
-        def bounded(splits: Splits) -> Node:
-            return self._bounded(closer, node.ranges, splits)
-
         def fathomed(one: Node) -> bool:
             return self.incumbent.fathoms(one.bound)
 
-        def divided(one: Node) -> list[Splits]:
+        def divided(one: Node) -> list[Node]:
             found = candidate(closer.generator, one.relaxation.solution, one.splits, by_parts=by_parts)
-            return children(closer.generator, one.splits, found) if found else []
+            further = children(closer.generator, one.splits, found) if found else []
+            return [self._bounded(closer, node.ranges, splits) for splits in further]
 
-        return branched(self.clock, node, work, divided, bounded, fathomed)
+        return branched(self.clock, node, work, divided, fathomed)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
@@ -419,12 +427,10 @@ class TreeSearch:
         if self._closer is None or not self.incumbent.sets_cutoff():
             return
         for node in self._frontier.deferred:
-            cutoff = self.incumbent.cutoff()
-            if node.bound < cutoff and not self._stopped():
-                nodes = branched_over_list(
-                    self._closer.generator, node, cutoff, self._unit, self.parameters.divided_first
-                )
-                if all(one.bound >= cutoff for one in nodes):
+            if not self.incumbent.fathoms(node.bound) and not self._stopped():
+                work = self.parameters.listed_work
+                nodes = branched_over_list(self._closer.generator, node, self.incumbent, self._unit, work)
+                if all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
 

@@ -1,0 +1,127 @@
+"""The LP over a list, against one that is given every pattern of it at once."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import random
+
+import numpy as np
+import pytest
+
+from cutplan.model import groups_of
+from cutplan.solving.clock import Clock
+from cutplan.solving.instance import Block, Instance
+from cutplan.solving.listed_master import ListedMaster, Rows
+from cutplan.solving.master import Column, Master
+from cutplan.solving.parameters import Parameters
+from cutplan.solving.whole_numbers import instance_of
+from tests import builders
+from tests.effort import seeds
+
+PENALTY = 10**10
+Ranges = tuple[tuple[int, int], ...]
+
+
+def some_instance(draw: random.Random) -> Instance:
+    """A few parts on two lengths, left overs worth money, of which one may be kept or any number."""
+    parts = [
+        builders.part(mark, draw.randint(1, 4), length)
+        for mark, length in zip("ABCD", draw.sample(range(150, 600, 7), 4), strict=True)
+    ]
+    offers = [builders.offer("P", 1000, 10), builders.offer("Q", 1700, 16)]
+    most_kept = draw.choice([None, 1])
+    job = builders.job(parts, offers, keep=200, offcut_value_per_mm=2000, most_kept=most_kept)
+    group = groups_of(job)[0]
+    return instance_of(group, job.workshop, group.offers, Parameters())
+
+
+def every_column(instance: Instance) -> list[Column]:
+    """Every set that may be cut, its left over kept where that is worth something, and scrapped."""
+    columns = []
+    for source in range(len(instance.sources)):
+        for pattern in itertools.product(*(range(n + 1) for n in instance.demand)):
+            if any(pattern) and instance.allowed(source, pattern):
+                for kept in {False, instance.value_left(source, pattern) > 0}:
+                    columns.append(Column(source, pattern, instance.cost(source, pattern, kept=kept), kept))
+    return columns
+
+
+def some_blocks(draw: random.Random, instance: Instance) -> dict[Block, tuple[int, int]]:
+    blocks = {}
+    for whole in draw.choices(instance.blocks, k=draw.randint(0, 3)):
+        least = tuple(draw.choice([0, 0, 1]) for _ in instance.pieces)
+        block = Block(whole.source, least, instance.demand, draw.choice([None, True]))
+        low = draw.choice([0, 0, 1])
+        blocks[block] = low, low + draw.randint(0, 2)
+    return blocks
+
+
+def made(instance: Instance, columns: list[Column], ranges: Ranges) -> ListedMaster:
+    master = ListedMaster(
+        instance, columns, Rows.of(instance, columns), ranges, PENALTY, Parameters(listed_begun=2, listed_more=3)
+    )
+    master.give((0.0,) * len(instance.pieces))
+    return master
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_nodes_one_after_another_are_bounded_as_by_all_patterns_at_once(seed: int) -> None:
+    """The LP is given few of them, and its rows serve other bars from node to node."""
+    draw = random.Random(seed)
+    instance = some_instance(draw)
+    columns = every_column(instance)
+    ranges = tuple((0, source.most) for source in instance.sources)
+    master = made(instance, columns, ranges)
+    for _ in range(8):
+        blocks = some_blocks(draw, instance)
+        whole = Master(instance)
+        whole.set_penalty(PENALTY)
+        whole.set_ranges(ranges)
+        for column in columns:
+            whole.add(column)
+        whole.set_blocks(blocks)
+        expected = whole.solve(10.0)
+        found = master.solve(blocks, math.inf, Clock(deadline=1e9))
+        assert found is not None
+        if expected is None or expected.missing > 1e-9:
+            # No bars of these numbers cover all parts: what is missing costs the penalty.
+            assert found.bound > 1e9
+        else:
+            assert found.bound == pytest.approx(expected.value, rel=1e-6)
+            assert len(found.uses) == len(master.columns)
+    assert len(master.columns) < len(columns)
+
+
+def test_a_bound_that_is_enough_ends_the_lp() -> None:
+    instance = some_instance(random.Random(1))
+    columns = every_column(instance)
+    ranges = tuple((0, source.most) for source in instance.sources)
+    found = made(instance, columns, ranges).solve({}, 1.0, Clock(deadline=1e9))
+    assert found is not None
+    assert found.bound >= 1.0
+    assert found.uses == ()
+
+
+def test_nothing_is_said_when_time_is_up() -> None:
+    instance = some_instance(random.Random(1))
+    ranges = tuple((0, source.most) for source in instance.sources)
+    # Too little time for any LP, which is given a millisecond at least.
+    solution = made(instance, every_column(instance), ranges).solve({}, math.inf, Clock(deadline=0.0))
+    assert solution is None or solution.bound > 0
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_what_is_in_a_block_is_what_it_has(seed: int) -> None:
+    draw = random.Random(seed)
+    instance = some_instance(draw)
+    columns = every_column(instance)
+    rows = Rows.of(instance, columns)
+    for block in some_blocks(draw, instance):
+        has = [block.source == one.source and block.has(one.pattern, kept=one.kept) for one in columns]
+        assert rows.within(block).tolist() == has
+
+
+def test_the_least_of_each_source() -> None:
+    rows = Rows(np.array([0, 0, 2]), np.zeros((3, 1)), np.zeros(3), np.zeros(3, dtype=bool))
+    assert rows.least_of_sources(4, np.array([5, 3, 7])) == [3, math.inf, 7, math.inf]
