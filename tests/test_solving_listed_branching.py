@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 
 from cutplan.checking import check
@@ -10,10 +12,13 @@ from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
-from cutplan.solving.listed_branching import can_be_listed
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.listed_branching import branched_over_list, can_be_listed
+from cutplan.solving.nodes import Bounder
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.plans import PatternUse
 from tests import brute_force, builders
-from tests.effort import runs, some
+from tests.effort import runs, seeds, some
 from tests.properties.test_told_apart import some_job
 from tests.solver_instances import instance_for
 
@@ -21,11 +26,11 @@ FEW = range(13, 50)
 """Seeds of jobs of which some leave leaves over lists."""
 
 
-@pytest.mark.parametrize("seeds", some([FEW, *runs(range(2000, 2600), of=50)], FEW))
-def test_what_leaves_over_lists_claim_is_true_and_rechecked(seeds: range) -> None:
+@pytest.mark.parametrize("numbers", some([FEW, *runs(range(2000, 2600), of=50)], FEW))
+def test_what_leaves_over_lists_claim_is_true_and_rechecked(numbers: range) -> None:
     """Small jobs with set-ups, cuts, values and limits on kept left overs, against trying everything."""
     listed = 0
-    for seed in seeds:
+    for seed in numbers:
         job = some_job(seed)
         try:
             plan = plan_job(job)
@@ -39,6 +44,26 @@ def test_what_leaves_over_lists_claim_is_true_and_rechecked(seeds: range) -> Non
             assert plan.bound <= truth <= plan.cost, seed
             assert plan.status is not Status.RECHECKED or plan.cost == truth, seed
     assert listed > 0
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_a_cheapest_plan_is_found_over_a_list(seed: int) -> None:
+    """Branching alone comes from a plan of one bar for each part to the cheapest there is, and shows that it is."""
+    draw = random.Random(seed)
+    parts = [
+        builders.part(mark, draw.randint(1, 3), length)
+        for mark, length in zip("ABCD", draw.sample(range(150, 600, 7), 4), strict=True)
+    ]
+    offers = [builders.offer("P", 1000, 10)]
+    job = builders.job(parts, offers, keep=200, offcut_value_per_mm=2000, most_kept=draw.choice([None, 1]))
+    instance = instance_for(job)
+    incumbent = Incumbent(instance)
+    incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
+    generator = ColumnGenerator(instance, incumbent.cutoff(), Clock(deadline=1e9), Parameters())
+    node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
+    leaves = branched_over_list(generator, node, incumbent, generator.unit, 10**9)
+    assert all(incumbent.fathoms(leaf.bound) for leaf in leaves)
+    assert incumbent.cost + instance.outside == brute_force.least_cost(job)
 
 
 def test_what_the_checker_does_not_list_is_not_listed() -> None:
