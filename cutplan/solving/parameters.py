@@ -129,8 +129,11 @@ class Parameters:
     open after 2, two end at their bound."""
     listed_sets: int = 150_000
     """Sets, parts of full ones too, that a list for branching may have. Own choice."""
+    listed_first_work: int = 800_000_000
+    """Work on branching over the list of one node before an integer program decides it, in cells of pricing tables:
+    three seconds. Own choice."""
     listed_work: int = 4_000_000_000
-    """Work on branching over the list of one node, in cells of pricing tables: about fifteen seconds. Own choice."""
+    """The same at the end, on each node that is still open. Own choice."""
     listed_node_cells: int = 4
     """Cells of a pricing table that are filled in the time that an LP over a list takes, for each pattern and part.
     Measured."""

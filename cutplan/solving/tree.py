@@ -150,8 +150,7 @@ class TreeSearch:
             # Where the cost of a bar depends on what is cut from it, branching over a list shows more than an integer
             # program over one, and mostly takes less time.
             if not self.instance.flat:
-                self._branch_over_lists()
-            listed_below = self.incumbent.cutoff()
+                self._branch_over_lists(self.parameters.listed_first_work)
             self._list_out(self.parameters.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
             # that enumeration closes sooner.
@@ -159,8 +158,7 @@ class TreeSearch:
                 self._branch_on_components()
             self._list_out(self.parameters.listed, at_length=True)
             if not self.instance.flat:
-                if self.incumbent.cutoff() < listed_below:
-                    self._branch_over_lists()
+                self._branch_over_lists(self.parameters.listed_work)
                 if not self._by_search:
                     self._branch_on_components()
             grace = replace(self.clock, deadline=self.clock.deadline + self.parameters.grace, stopped_by="")
@@ -422,13 +420,12 @@ class TreeSearch:
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
 
-    def _branch_over_lists(self) -> None:
-        """Close nodes set aside over lists of what a cheaper plan could use, so that leaves show what listing found."""
+    def _branch_over_lists(self, work: int) -> None:
+        """Close nodes set aside over lists of what a cheaper plan could use, with so much work on each."""
         if self._closer is None or not self.incumbent.sets_cutoff():
             return
         for node in self._frontier.deferred:
             if not self.incumbent.fathoms(node.bound) and not self._stopped():
-                work = self.parameters.listed_work
                 nodes = branched_over_list(self._closer.generator, node, self.incumbent, self._unit, work)
                 if all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
