@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
+from operator import add
 
 import pytest
 
@@ -15,6 +16,7 @@ from cutplan.model import Offcut, Status
 from cutplan.solving import Clock, Parameters, tree
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.dive import PartialPlan
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
@@ -76,15 +78,43 @@ def test_what_is_claimed_is_true(seed: int) -> None:
     assert outcome.cost == truth
 
 
+@pytest.mark.parametrize("copies", some([0, 10], 0))
 @pytest.mark.parametrize("seed", seeds(120))
-def test_what_is_claimed_is_true_where_bars_are_filled_to_the_brim_first(seed: int) -> None:
+def test_what_is_claimed_is_true_where_bars_are_filled_to_the_brim_first(seed: int, copies: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
-    outcome = run(instance, Parameters(tight_pieces=1, tight_left=2))
+    outcome = run(instance, Parameters(tight_pieces=1, tight_left=2, tight_copies=copies))
     truth = least_cost(instance, root(instance))
     assert (outcome.cost if outcome.plan is not None else None) == truth
     if outcome.plan is not None:
         assert covers(instance, outcome.plan)
         assert outcome.bound <= outcome.cost == total_cost(instance, outcome.plan)
+
+
+def test_at_whole_numbers_of_bars_twice_as_many_parts_are_left_each_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is found by it here, so that all is tried, once for the same numbers of bars."""
+    instance = instance_for(shop_job(20, seed=1, number=1).job)
+    asked: list[tuple[tuple[int, ...], int]] = []
+
+    def complete(self: TreeSearch, state: PartialPlan, most: int | None = None) -> bool:
+        if most is not None and self.instance is instance:
+            fixed = [0] * len(instance.sources)
+            for bars in state.plan:
+                fixed[bars.source] += bars.count
+            asked.append((tuple(map(add, fixed, state.left)), most))
+            assert most < sum(state.wanted)
+        return True
+
+    monkeypatch.setattr(TreeSearch, "_complete", complete)
+    few = Parameters(nodes=60, divided_first=0, divided=0, listed=0, listed_first=0)
+    run(instance, replace(few, tight_pieces=1, tight_left=5, tight_copies=1))
+    by_counts: dict[tuple[int, ...], list[int]] = {}
+    for counts, most in asked:
+        by_counts.setdefault(counts, []).append(most)
+    assert by_counts
+    for left in by_counts.values():
+        assert len(left) <= Parameters().tight_doubled
+        assert all(most <= 5 * 2 ** (n + 1) for n, most in enumerate(left))
+        assert left == sorted(left)
 
 
 def test_non_round_up_with_the_demand_in_view_is_proven_by_its_leaves() -> None:

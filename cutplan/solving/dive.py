@@ -70,9 +70,11 @@ class PartialPlan:
         return PartialPlan([*self.plan, bars], wanted, left)
 
 
-def whole_bars_of(generator: ColumnGenerator, solution: MasterSolution) -> PartialPlan:
-    """The whole bars of an LP solution."""
-    return _fix_whole(generator, solution, PartialPlan.of(generator.instance))
+def whole_bars_of(
+    generator: ColumnGenerator, solution: MasterSolution, begun: PartialPlan | None = None
+) -> PartialPlan:
+    """The whole bars of an LP solution, as far as what is ``begun`` leaves them; else nothing is."""
+    return _fix_whole(generator, solution, begun or PartialPlan.of(generator.instance))
 
 
 def _fix_whole(generator: ColumnGenerator, solution: MasterSolution, state: PartialPlan, every: int = 1) -> PartialPlan:

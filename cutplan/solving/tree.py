@@ -130,6 +130,8 @@ class TreeSearch:
         self._closer: NodeCloser | None = None
         # LP solutions whose whole bars were completed by bars filled to the brim.
         self._completed = 0
+        # Whole numbers of bars for which that was done with more parts left.
+        self._completed_at: set[tuple[int, ...]] = set()
         self._kept_before = clock.kept_back
         # What going once through the lengths of the group took. [s of a processor]
         self._by_length = 0.0
@@ -278,6 +280,9 @@ class TreeSearch:
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters = self.parameters
+            self._complete_at(closer, node, [round(count) for count in counts])
+            if incumbent.fathoms(node.bound):
+                return fathomed
             if self._is_decided(node):
                 pass
             elif last:
@@ -332,10 +337,30 @@ class TreeSearch:
                 self._completed += self._complete(whole_bars_of(closer.generator, node.relaxation.solution))
         return node
 
-    def _complete(self, state: PartialPlan) -> bool:
-        """Complete a plan by bars filled to the brim, and by a search for the last parts; False where these are all."""
+    def _complete_at(self, closer: NodeCloser, node: Node, counts: Sequence[int]) -> None:
+        """Complete the whole bars of an LP solution with so many bars, more and more parts left to a search."""
         instance, parameters = self.instance, self.parameters
-        most = parameters.tight_left
+        pieces = len(instance.pieces)
+        if pieces < parameters.tight_pieces or sum(instance.demand) < parameters.tight_copies * pieces:
+            return
+        if tuple(counts) in self._completed_at:
+            return
+        self._completed_at.add(tuple(counts))
+        begun = replace(PartialPlan.of(instance), left=list(counts))
+        state = whole_bars_of(closer.generator, node.relaxation.solution, begun)
+        left = parameters.tight_left
+        for _ in range(parameters.tight_doubled):
+            left = min(2 * left, sum(state.wanted) - 1)
+            if self.incumbent.fathoms(node.bound) or self._stopped() or not self._complete(state, left):
+                return
+
+    def _complete(self, state: PartialPlan, most: int | None = None) -> bool:
+        """Complete a plan by bars filled to the brim, and by a search for the last parts; False where these are all.
+
+        ``most`` is how many those are, where they are not as many as usual.
+        """
+        instance, parameters = self.instance, self.parameters
+        most = parameters.tight_left if most is None else most
         if not instance.space.adds_up or sum(state.wanted) <= most:
             return False
         state = filled(instance, state, most, parameters.tight_steps, self._stopped)
