@@ -4,25 +4,27 @@ from __future__ import annotations
 
 import random
 import time
+from dataclasses import replace
 from fractions import Fraction
 from itertools import permutations
 
 import pytest
 
-from cutplan.model import Job, Work, groups_of
+from cutplan.model import Job, Status, Work, groups_of
 from cutplan.solving.by_pieces import listed, put_together, told_by_pieces
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import PieceSets, whole_pieces, without_partner
+from cutplan.solving.integer_master import PieceSets, whole_pieces
 from cutplan.solving.nodes import Bounder
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, covers, total_cost
+from cutplan.solving.tree import TreeSearch
 from cutplan.solving.whole_numbers import instance_of
 from cutplan.units import CURRENCY, MM
-from tests.builders import job, offer, part
+from tests.builders import job, offcut, offer, part
 from tests.carry_optimum import Bench, Yard, least
 from tests.effort import seeds
 from tests.test_carried import drawn, made_of, yard
@@ -52,9 +54,10 @@ def test_what_the_program_finds_costs_what_trying_everything_does(seed: int) -> 
         return
     relaxation = generator.relax(generator.root_ranges, instance.demand, float("inf"), 400)
     assert relaxation is not None
-    found = listed(generator, relaxation, NEVER, 10**5, clock.struck)
+    ranges = generator.root_ranges
+    found = listed(generator, relaxation, ranges, NEVER, 10**5, clock.struck)
     assert found is not None
-    chosen, ended = whole_pieces(instance, found.columns, found.pieces, generator.root_ranges, NEVER, EFFORT, 60)
+    chosen, ended = whole_pieces(instance, found.columns, found.pieces, ranges, 0, NEVER, EFFORT, 60)
     true = least(parts, terms, bench)
     if chosen is None or not found.all_of_use:
         assert true is None or not found.all_of_use
@@ -70,22 +73,55 @@ def test_what_the_program_finds_costs_what_trying_everything_does(seed: int) -> 
         assert Fraction(total_cost(instance, plan), CURRENCY) == true
 
 
-def decided(parts: list[int], terms: Yard, bench: Bench) -> tuple[bool, Fraction | None]:
+def decided(
+    parts: list[int], terms: Yard, bench: Bench, parameters: Parameters | None = None, *, thorough: bool = False
+) -> tuple[bool, Fraction | None]:
     """Is a whole job decided by what pieces hold, and what does the plan found cost?"""
     generator = generator_of(made_of(parts, terms, bench), Clock(time.monotonic() + 60))
     incumbent = Incumbent(generator.instance)
     if not told_by_pieces(generator):
         return False, None
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
-    done = NodeCloser(generator, incumbent, Parameters()).decide_by_pieces(node, EFFORT)
-    return bool(done), None if incumbent.plan is None else Fraction(incumbent.cost, CURRENCY)
+    closer = NodeCloser(generator, incumbent, parameters or Parameters())
+    while not incumbent.fathoms(node.next):
+        looked = closer.decide_by_pieces(node, thorough=thorough)
+        assert looked.next > node.next
+        node = looked
+    return node.sure, None if incumbent.plan is None else Fraction(incumbent.cost, CURRENCY)
 
 
-@pytest.mark.parametrize("seed", seeds(300))
-def test_a_node_is_decided_only_with_its_cheapest_plan_at_hand(seed: int) -> None:
+LITTLE = Parameters(pieces_few=10, pieces_widened=2, pieces_listed=40)
+"""Lists of which most are too long, so that only what costs least by the duals is in them."""
+
+MISSED = (57, 75, 116)
+"""Jobs whose best plan is not in such lists."""
+
+
+@pytest.mark.parametrize("parameters", [Parameters(), LITTLE], ids=["all", "little"])
+@pytest.mark.parametrize("thorough", [False, True])
+@pytest.mark.parametrize("seed", sorted({*seeds(300), *MISSED}))
+def test_a_node_is_decided_only_with_its_cheapest_plan_at_hand(
+    seed: int, thorough: bool, parameters: Parameters
+) -> None:
     job_drawn = drawn(seed)
-    done, cost = decided(*job_drawn)
+    done, cost = decided(*job_drawn, parameters, thorough=thorough)
     assert not done or cost == least(*job_drawn)
+
+
+@pytest.mark.parametrize("seed", seeds(100))
+def test_lists_are_of_lengths_that_there_may_be(seed: int) -> None:
+    generator = generator_of(made_of(*drawn(seed)), Clock(time.monotonic() + 60))
+    instance = generator.instance
+    relaxation = generator.relax(generator.root_ranges, instance.demand, float("inf"), 400)
+    assert relaxation is not None
+    everything = listed(generator, relaxation, generator.root_ranges, NEVER, 10**5, lambda: False)
+    assert everything is not None
+    for index in range(len(instance.sources)):
+        ranges = tuple((0, 0) if place == index else most for place, most in enumerate(generator.root_ranges))
+        without = listed(generator, relaxation, ranges, NEVER, 10**5, lambda: False)
+        assert without is not None
+        assert without.pieces == tuple(some for some in everything.pieces if some.source != index)
+        assert without.columns == tuple(column for column in everything.columns if column.source != index)
 
 
 @pytest.mark.parametrize("charge", [0, 2])
@@ -97,20 +133,58 @@ def test_a_piece_that_only_fits_between_two_cuts_is_one_of_a_length(parts: list[
     assert not done or cost == least(parts, *terms)
 
 
+def paired(fills: list[int], room: int) -> bool:
+    """Does the program find a way for pieces of such fills to be those of lengths cut in two? [mm]"""
+    made = made_of(fills, Yard(((6000, 60),), 4000), Bench())
+    instance = generator_of(made, Clock(NEVER)).instance
+    lengths = PieceSets(0, 2, room * MM, 60, tuple(instance.single(i) for i in range(len(instance.pieces))))
+    bars = len(fills) // 2
+    chosen, ended = whole_pieces(instance, [], [lengths], [(bars, bars)], 0, NEVER, EFFORT, 60)
+    assert ended
+    return chosen is not None
+
+
 def test_pieces_of_lengths_cut_in_two_make_pairs() -> None:
     """On 6 m: beside 4 m twice there is room for 2 m twice, and only one piece is as short."""
-    assert without_partner([4000, 1000, 3000, 3000], 6000) == []
-    assert without_partner([4000, 4000, 2500, 1000], 6000) == [4000]
+    assert paired([4000, 1000, 3000, 3000], 6000)
+    assert not paired([4000, 4000, 2500, 1000], 6000)
     # Longer ones than half a length stand alone.
-    assert without_partner([3500, 3500], 6000) == [3500]
+    assert not paired([3500, 3500], 6000)
 
 
 @pytest.mark.parametrize("seed", seeds(300))
-def test_fills_have_partners_where_some_way_pairs_all(seed: int) -> None:
+def test_pieces_make_pairs_where_some_way_pairs_all(seed: int) -> None:
     draw = random.Random(seed)
-    room, fills = 12, [draw.randint(0, 12) for _ in range(2 * draw.randint(1, 4))]
+    room, fills = 5000, [500 * draw.randint(1, 8) for _ in range(2 * draw.randint(1, 4))]
     pairs = (list(zip(order[::2], order[1::2], strict=True)) for order in permutations(fills))
-    assert (without_partner(fills, room) == []) == any(all(a + b <= room for a, b in some) for some in pairs)
+    assert paired(fills, room) == any(all(a + b <= room for a, b in some) for some in pairs)
+
+
+def test_what_is_known_to_cost_more_is_not_looked_for() -> None:
+    """Pieces of 4 and 2 m twice over fill two lengths of 6 m, which cost 120; three are looked for from 121 on."""
+    instance = small()
+    (source,) = instance.sources
+    lengths = PieceSets(0, 2, source.room, source.price, ((0, 0, 0, 0), *map(instance.single, range(4))))
+    for least_known, bars in ((0, 2), (2 * source.price, 2), (2 * source.price + 1, 3)):
+        chosen, ended = whole_pieces(instance, [], [lengths], [(0, 9)], least_known, NEVER, EFFORT, 60)
+        assert ended
+        assert chosen is not None
+        assert [number for _, number, _ in chosen[1]] == [bars]
+
+
+ALONE = Parameters(root_dives=0, dives=0, root_effort=0.0, last_effort=0.0, listed=0, listed_first=0, divided=0)
+"""Nothing but what pieces hold finds or decides more than the first plans and the bound do."""
+
+
+@pytest.mark.parametrize("seed", [0, 127, 171, 248])
+def test_a_bar_that_can_hold_no_part_keeps_nobody_from_looking_at_pieces(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    made = replace(made_of(parts, terms, bench), offcuts=(offcut("R1", 60, "1"),))
+    (group,) = groups_of(made)
+    instance = instance_of(group, made.workshop, group.offers, ALONE)
+    outcome = TreeSearch(instance, ALONE, Clock(time.monotonic() + 60)).run()
+    assert outcome.status is Status.BY_SEARCH
+    assert Fraction(outcome.cost, CURRENCY) == least(parts, terms, bench)
 
 
 PAIRED = [4000, 4000, 2500, 2500, 2500, 2500]

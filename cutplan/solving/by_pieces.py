@@ -18,6 +18,7 @@ from cutplan.solving.enumeration import of_source, sets_worth
 from cutplan.solving.instance import Instance
 from cutplan.solving.integer_master import PieceSets
 from cutplan.solving.master import Column
+from cutplan.solving.nodes import Ranges
 from cutplan.solving.over_pieces import MOST_PIECES, OverPieces
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern
@@ -41,11 +42,16 @@ def told_by_pieces(generator: ColumnGenerator) -> bool:
 
 
 def listed(
-    generator: ColumnGenerator, relaxation: Relaxation, gap: float, most: int, stopped: Callable[[], bool]
+    generator: ColumnGenerator,
+    relaxation: Relaxation,
+    ranges: Ranges,
+    gap: float,
+    most: int,
+    stopped: Callable[[], bool],
 ) -> Listed | None:
     """Every set that a plan may use which costs at most ``gap`` more than the bound; None where they are over ``most``.
 
-    By the duals of ``relaxation``, as patterns are listed.
+    By the duals of ``relaxation``, as patterns are listed, for numbers of bars in ``ranges``.
     """
     instance, grid, duals = generator.instance, generator.grid, relaxation.duals
     tables = grid.tables(duals, np.float64, readable=False)
@@ -53,6 +59,8 @@ def listed(
     columns: list[Column] = []
     complete, left = True, most
     for index, source in enumerate(instance.sources):
+        if not ranges[index][1]:
+            continue
         above = relaxation.least_reduced[index] + gap
         if not source.carrying:
             found = of_source(instance, grid, index, duals, above, source.room, left, stopped, generator.parameters)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.solving.by_pieces import listed, put_together
+from cutplan.solving.by_pieces import Listed, listed, put_together
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.cost_steps import dearest_below, next_cost
 from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
@@ -51,44 +51,94 @@ class NodeCloser:
         likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.parameters.whole_columns]
         self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
 
-    def decide_by_pieces(self, node: Node, effort: float) -> bool | None:
-        """List what pieces of lengths cut for the carry may hold, for plans of the least cost at first.
+    def decide_by_pieces(self, node: Node, *, thorough: bool) -> Node:
+        """Look for plans of a node of the next cost that there can be, by what pieces of lengths may hold.
 
-        Where bars cost what their pieces say. A cheaper plan that is found is offered. True when nothing cheaper than
-        that exists in the node, None where there is too much to list. An integer program over each list may work for
-        ``effort``.
+        Where bars cost what their pieces say. A plan that is found is offered; the node is given back with how far it
+        is known by now. First little is listed, then all that can be of use; a ``thorough`` look begins with the latter
+        and takes its time.
         """
-        generator, incumbent, parameters = self.generator, self.incumbent, self.parameters
-        instance, clock = generator.instance, generator.clock
-        bound, dearest = node.relaxation.bound, dearest_below(instance, node.ranges, incumbent.cutoff())
-        reach = node.bound
-        while True:
-            gap = reach - bound + parameters.gap_slack * abs(reach)
-            found = listed(generator, node.relaxation, gap, parameters.pieces_listed, clock.struck)
-            if found is None:
-                return None
-            if not may_ask(clock, parameters.loading):
-                return False
-            seconds = clock.seconds_left
-            chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, reach + 1, effort, seconds)
-            if chosen is not None:
-                made = put_together(instance, chosen[1])
-                if made is None:
-                    return False
-                plan = [*(PatternUse(column.source, column.pattern, n) for column, n in chosen[0]), *made]
-                incumbent.offer(plan)
-                asked = sum(column.cost * n for column, n in chosen[0])
-                asked += sum(lengths.price * bars for lengths, bars, _ in chosen[1])
-                # Pieces that differ in their ends may be put together to a length that cannot be cut so.
-                made_so = covers(instance, plan) and total_cost(instance, plan) <= asked
-                return ended and found.all_of_use and made_so
-            if not ended or not found.all_of_use:
-                return False
-            if reach >= dearest:
-                return True
+        incumbent, parameters = self.incumbent, self.parameters
+        instance, bound = self.generator.instance, node.relaxation.bound
+        dearest = dearest_below(instance, node.ranges, incumbent.cutoff())
+        if dearest < node.next:
+            return replace(node, reach=incumbent.cutoff() - 1)
+        reach = next_cost(instance, node.ranges, node.next)
+        if node.reach >= 0:
             # The list of twice the gap costs little more than the next: costs may differ by cents.
-            twice = dearest_below(instance, node.ranges, math.floor(bound + 2 * (reach - bound)) + 1)
-            reach = min(dearest, max(twice, next_cost(instance, node.ranges, reach + 1)))
+            twice = dearest_below(instance, node.ranges, math.floor(bound + 2 * (node.reach - bound)) + 1)
+            reach = min(dearest, max(reach, twice))
+        fewer, shown = self._with_fewer(node), False
+        few, few_effort = parameters.pieces_few, parameters.pieces_few_effort
+        tries = [
+            (fewer, few, few_effort),
+            (node.relaxation, few * parameters.pieces_widened, few_effort * parameters.pieces_widened),
+            (node.relaxation, parameters.pieces_listed, parameters.pieces_effort),
+        ]
+        if thorough:
+            tries = [
+                (some, parameters.pieces_listed, parameters.pieces_last_effort) for some in (node.relaxation, fewer)
+            ]
+        for relaxation, most, effort in tries:
+            found = self._narrowed(node, relaxation, reach, most)
+            if found is not None:
+                made, shown = self._of_pieces(node, found, reach, effort)
+                if made or shown:
+                    break
+        # There is no plan of use between the dearest of use and the cutoff.
+        reach = max(reach, incumbent.cutoff() - 1) if reach >= dearest else reach
+        return replace(node, reach=reach, sure=node.sure and shown)
+
+    def _with_fewer(self, node: Node) -> Relaxation:
+        """The LP of a node that may have fewer bars.
+
+        Where their numbers are settled so is what they cost, and duals tell little of what sets are worth.
+        """
+        generator, parameters = self.generator, self.parameters
+        ranges = tuple((0, high) for _, high in node.ranges)
+        demand = generator.instance.demand
+        return generator.relax(ranges, demand, math.inf, parameters.rounds) or node.relaxation
+
+    def _narrowed(self, node: Node, relaxation: Relaxation, reach: int, most: int) -> Listed | None:
+        """What pieces may hold in plans that cost ``reach`` at most, by the duals of an LP for all plans of a node.
+
+        Where that is over ``most``, what costs least by these duals: what a plan may cost beyond their bound is shared
+        out among its bars, so that few of them take more than a part of it.
+        """
+        gap = reach - relaxation.bound + self.parameters.gap_slack * abs(reach)
+        for narrower in range(self.parameters.pieces_narrowed):
+            found = listed(self.generator, relaxation, node.ranges, gap, most, self.generator.clock.struck)
+            if found is not None:
+                return replace(found, all_of_use=found.all_of_use and not narrower)
+            if self.generator.clock.struck():
+                break
+            gap *= self.parameters.pieces_narrowing
+        return None
+
+    def _of_pieces(self, node: Node, found: Listed, reach: int, effort: float) -> tuple[bool, bool]:
+        """Was a plan found that costs ``reach`` at most? Is it shown that none is cheaper, or that there is none?"""
+        if not may_ask(self.generator.clock, self.parameters.loading):
+            return False, False
+        instance = self.generator.instance
+        seconds = self.generator.clock.seconds_left
+        chosen, ended = whole_pieces(
+            instance, found.columns, found.pieces, node.ranges, node.next, reach + 1, effort, seconds
+        )
+        if chosen is None:
+            return False, ended and found.all_of_use
+        made = put_together(instance, chosen[1])
+        if made is None:
+            return False, False
+        plan = [*(PatternUse(column.source, column.pattern, n) for column, n in chosen[0]), *made]
+        self.incumbent.offer(plan)
+        # Pieces that differ in their ends may be put together to a length that cannot be cut so.
+        if not covers(instance, plan) or total_cost(instance, plan) > reach:
+            return False, False
+        least = next_cost(instance, node.ranges, node.next)
+        if ended and found.all_of_use:
+            least = sum(column.cost * n for column, n in chosen[0])
+            least += sum(lengths.price * bars for lengths, bars, _ in chosen[1])
+        return True, total_cost(instance, plan) <= least
 
     def _finish(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
         """List all that could fill what is left of a dive, where that is little, and decide it."""

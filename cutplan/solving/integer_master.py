@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import sys
+from collections import deque
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -109,6 +110,7 @@ def whole_pieces(
     columns: Sequence[Column],
     lengths: Sequence[PieceSets],
     ranges: Sequence[tuple[int, int]],
+    least: int,
     below: int,
     effort: float,
     seconds: float,
@@ -120,6 +122,8 @@ def whole_pieces(
 
     Parameters
     ----------
+    least
+        What no plan is known to cost less than, so that what costs less cannot be put together to lengths.
     effort, seconds
         As of :func:`whole_bars`.
 
@@ -131,18 +135,17 @@ def whole_pieces(
     """
     program = _Program()
     in_pieces = [program.in_pieces(instance, some, ranges[some.source][1]) for some in lengths]
+    for lengths_cut in in_pieces:
+        if lengths_cut.lengths.number == 2:
+            program.pair(instance, lengths_cut)
     variables = program.bars_of(instance, columns, instance.demand, ranges, exactly=False, more=in_pieces)
     if variables is None:
         return None, True
-    solver, ended = program.least(below, instance.cost_step, effort, seconds)
-    while solver is not None and program.tell_unpaired(instance, in_pieces, solver):
-        effort -= solver.response_proto.deterministic_time
-        seconds -= solver.wall_time
-        solver, ended = program.solved(effort, seconds) if effort > 0 else (None, False)
+    solver, ended = program.least(below, instance.cost_step, effort, seconds, at_least=least)
     if solver is None:
         return None, ended
     cut = []
-    for some, bars, sets in in_pieces:
+    for some, _, bars, sets in in_pieces:
         held = [pattern for pattern, of in zip(some.sets, sets, strict=True) for _ in range(solver.value(of))]
         cut.append((some, solver.value(bars), held))
     return (_chosen(solver, columns, variables), cut), ended
@@ -209,17 +212,11 @@ def _chosen(solver: cp_model.CpSolver, columns: Sequence[Column], variables: Seq
     return [(column, count) for column, count in counts if count]
 
 
-def without_partner(fills: Sequence[Length], room: Length) -> list[Length]:
-    """Which fills leave too little room for what is left to lie beside them, the fullest beside the emptiest. [nm]"""
-    order = sorted(fills)
-    pairs = zip(order[: len(order) // 2], reversed(order), strict=False)
-    return sorted({full for empty, full in pairs if empty + full > room})
-
-
 class _InPieces(NamedTuple):
-    """Lengths as variables: how many there are, and how many of their pieces are cut to each set."""
+    """Lengths as variables: how many there are, and how many of their pieces, ``most`` at most, are cut to each set."""
 
     lengths: PieceSets
+    most: int
     bars: Any
     cut: list[Any]
 
@@ -253,26 +250,28 @@ class _Program:
         model.add(sums.sum(cut) == lengths.number * bars)
         model.add(sums.weighted_sum(cut, [fill // step for fill in fills]) <= lengths.room // step * bars)
         self._terms.append((bars, lengths.price))
-        return _InPieces(lengths, bars, cut)
+        return _InPieces(lengths, most * lengths.number, bars, cut)
 
-    def tell_unpaired(self, instance: Instance, lengths: Sequence[_InPieces], solver: cp_model.CpSolver) -> bool:
-        """Let pieces of lengths cut in two be no more than have another to lie beside; was that so before?
+    def pair(self, instance: Instance, some: _InPieces) -> None:
+        """Let pieces of lengths cut in two be no more than have another to lie beside.
 
         Beside a piece of more than half the room lies one that its length leaves room for, and the fuller it is, the
         fewer those are: all can be paired when for each fill there are enough of them (Hall's theorem).
         """
-        sums, told = self._cp.LinearExpr, False
-        for some, _, cut in lengths:
-            if some.number != 2:
-                continue
-            fills = [instance.fill(pattern) for pattern in some.sets]
-            held = [fill for fill, of in zip(fills, cut, strict=True) for _ in range(solver.value(of))]
-            for full in without_partner(held, some.room):
-                fuller = [of for fill, of in zip(fills, cut, strict=True) if fill >= full]
-                beside = [of for fill, of in zip(fills, cut, strict=True) if fill <= some.room - full]
-                self._model.add(sums.sum(fuller) <= sums.sum(beside))
-                told = True
-        return told
+        model, room = self._model, some.lengths.room
+        by_fill: dict[Length, list[Any]] = {}
+        for pattern, of in zip(some.lengths.sets, some.cut, strict=True):
+            by_fill.setdefault(instance.fill(pattern), []).append(of)
+        emptier, spare = deque(sorted(by_fill)), None
+        for full in sorted(by_fill, reverse=True):
+            if 2 * full <= room:
+                break
+            # How many more can lie beside than are as full. From each fill to the next, or every sum is as long as all.
+            terms = [-of for of in by_fill[full]] + ([] if spare is None else [spare])
+            while emptier and emptier[0] <= room - full:
+                terms += by_fill[emptier.popleft()]
+            spare = model.new_int_var(0, some.most, "")
+            model.add(self._cp.LinearExpr.sum(terms) == spare)
 
     def bars_of(
         self,
@@ -288,7 +287,7 @@ class _Program:
         counts: list[list[Any]] = [[] for _ in ranges]
         covered: list[list[Any]] = [[] for _ in wanted]
         variables = []
-        for lengths, bars, cut in more:
+        for lengths, _, bars, cut in more:
             counts[lengths.source].append(bars)
             for pattern, variable in zip(lengths.sets, cut, strict=True):
                 for i, n in enumerate(pattern):
@@ -376,7 +375,9 @@ class _Program:
         self._model.add(mass <= bill.payload // step * (more + 1)).only_enforce_if(way)
         self._terms.append((more, bill.trip))
 
-    def least(self, below: int, step: int, effort: float, seconds: float) -> tuple[cp_model.CpSolver | None, bool]:
+    def least(
+        self, below: int, step: int, effort: float, seconds: float, *, at_least: int = 0
+    ) -> tuple[cp_model.CpSolver | None, bool]:
         """Solve for less than ``below``; None where nothing was found, and whether that, or the best found, is shown.
 
         ``step`` divides every cost.
@@ -386,12 +387,9 @@ class _Program:
             return None, False
         total = cp.LinearExpr.weighted_sum([v for v, _ in self._terms], [cost // step for _, cost in self._terms])
         model.add(total <= (below - 1) // step)
+        if at_least > 0:
+            model.add(total >= ceil_div(at_least, step))
         model.minimize(total)
-        return self.solved(effort, seconds)
-
-    def solved(self, effort: float, seconds: float) -> tuple[cp_model.CpSolver | None, bool]:
-        """The same as the program stands now."""
-        cp = self._cp
         solver = cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1

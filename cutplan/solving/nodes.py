@@ -28,7 +28,8 @@ Splits: TypeAlias = tuple[Split, ...]
 class Node:
     """A node of the search: its count ranges and splits, the leaf that bounds it and its LP solution.
 
-    The ``part`` of a split is a piece of the instance.
+    The ``part`` of a split is a piece of the instance. Plans that cost ``reach`` at most were looked for; where that is
+    ``sure`` none of them is cheaper than the incumbent.
     """
 
     ranges: Ranges
@@ -36,6 +37,13 @@ class Node:
     leaf: Leaf
     relaxation: Relaxation
     splits: tuple[Split, ...] = ()
+    reach: int = -1
+    sure: bool = True
+
+    @property
+    def next(self) -> int:
+        """What its next plan costs at least, of those that were not looked for yet."""
+        return max(self.bound, self.reach + 1)
 
 
 def by_length(

@@ -129,6 +129,17 @@ class Parameters:
     pieces_listed: int = 12_000
     """Sets for pieces of lengths cut for the carry, and patterns of lengths beside them, that are listed. Measured:
     CP-SAT decides so many in seconds."""
+    pieces_few: int = 800
+    """The same where first only those are listed that cost least by the duals, so that a plan is found in less than a
+    second if there is one of them. Own choice."""
+    pieces_few_effort: float = 0.5
+    """Deterministic time of the integer program over those. Own choice."""
+    pieces_widened: int = 3
+    """How many times as many are listed, for as much more effort, where nothing is found. Own choice."""
+    pieces_narrowing: float = 0.75
+    """How much narrower the gap is made until they are so few. Own choice."""
+    pieces_narrowed: int = 12
+    """How often that is done at most. Own choice."""
     pieces_effort: float = 2.0
     """Deterministic time of the integer program over them. Own choice."""
     pieces_last_effort: float = 8.0

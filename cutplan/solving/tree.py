@@ -85,8 +85,14 @@ class _Frontier:
         """With further nodes open, before those of the same bound, so that one node is followed to its end."""
         waiting = list(self.open)
         for node in nodes:
-            bisect.insort_left(waiting, node, key=lambda one: one.bound)
+            bisect.insort_left(waiting, node, key=lambda one: one.next)
         return replace(self, open=tuple(waiting))
+
+    def again(self, fathomed: Callable[[Node], bool]) -> _Frontier:
+        """With nodes open again of which plans of use may have been missed."""
+        missed = [node for node in self.deferred if not (node.sure or fathomed(node))]
+        aside = tuple(node for node in self.deferred if node not in missed)
+        return replace(self, deferred=aside).wait([replace(node, reach=-1, sure=True) for node in missed])
 
 
 def first_step(instance: Instance, parameters: Parameters) -> Length:
@@ -122,8 +128,6 @@ class TreeSearch:
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
         self._frontier = _Frontier(first_step(instance, parameters))
         self._by_search = False
-        # Ranges of bar counts in which listing showed that nothing is cheaper than the best plan then.
-        self._decided: list[Ranges] = []
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
         self._counted = 0
@@ -240,10 +244,12 @@ class TreeSearch:
             if len(instance.sources) == 1 and closer.decide(root, self.parameters.listed_first, at_length=True):
                 self._by_search = incumbent.sets_cutoff()
                 return
-        while self._frontier.open:
-            self._frontier = self._next(closer, self._frontier)
-            self._keep_back()
-            self._tell_what_is_open()
+        for thorough in (False, True):
+            self._frontier = self._frontier.again(lambda node: incumbent.fathoms(node.bound))
+            while self._frontier.open:
+                self._frontier = self._next(closer, self._frontier, thorough=thorough)
+                self._keep_back()
+                self._tell_what_is_open()
 
     def _keep_back(self) -> None:
         """Keep time back for the checker, which goes through every leaf about as a bound is priced."""
@@ -266,33 +272,41 @@ class TreeSearch:
         cost = self.incumbent.cost + self.instance.outside
         return f"{money_text(cost)} so far" if self.instance.goal is Goal.MONEY else f"{kg_text(cost)} kg to buy so far"
 
-    def _next(self, closer: NodeCloser, frontier: _Frontier) -> _Frontier:
-        """Close the first node that waits, split it, or set it aside."""
+    def _next(self, closer: NodeCloser, frontier: _Frontier, *, thorough: bool) -> _Frontier:
+        """Close the first node that waits, split it, or set it aside.
+
+        ``thorough`` is for nodes that were looked at before and may still hold a plan of use.
+        """
         incumbent, node = self.incumbent, frontier.open[0]
         frontier = replace(frontier, open=frontier.open[1:])
         fathomed = replace(frontier, fathomed=(*frontier.fathomed, node))
         if incumbent.fathoms(node.bound):
             return fathomed
+        if incumbent.fathoms(node.next):
+            return replace(frontier, deferred=(*frontier.deferred, node))
         if self._counted >= self.parameters.nodes:
             self.clock.stopped_by = self.clock.stopped_by or "node limit"
         counts = _counts(closer.generator, node.relaxation.solution)
         if not self._stopped() and not _fractional(node.ranges, counts, self.parameters.count_integrality):
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
-            parameters = self.parameters
+            parameters, by_pieces = self.parameters, told_by_pieces(closer.generator)
             self._complete_at(closer, node, [round(count) for count in counts])
             if incumbent.fathoms(node.bound):
                 return fathomed
-            if self._is_decided(node):
-                pass
-            elif last:
+            # Pieces tell more than dives, in less time, once all counts are settled.
+            if by_pieces and not self._split(node, counts):
+                looked = closer.decide_by_pieces(node, thorough=thorough)
+                if not looked.sure and node.reach < 0 and not thorough:
+                    closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
+                return frontier.wait([looked])
+            if not by_pieces and last:
                 # Where the cost of a bar depends on what is cut from it, what parts it holds comes to little.
                 nodes = self._branched(closer, node, parameters.divided_first, by_parts=self.instance.flat)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
                 closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
-                self._list_pieces(closer, node, parameters.pieces_last_effort)
-            elif not self._list_pieces(closer, node, parameters.pieces_effort):
+            elif not by_pieces:
                 # What branching over lists finds by itself need not be dived for at every choice of bar counts.
                 few = not self.instance.flat and can_be_listed(closer.generator)
                 dives = parameters.listed_dives if few else parameters.node_dives
@@ -311,20 +325,9 @@ class TreeSearch:
                 return replace(frontier, deferred=(*frontier.deferred, node))
         return frontier.wait(nodes)
 
-    def _list_pieces(self, closer: NodeCloser, node: Node, effort: float) -> bool:
-        """Try to decide a node by what pieces of lengths hold; False where these tell nothing or are too many."""
-        if not told_by_pieces(closer.generator) or self.incumbent.fathoms(node.bound):
-            return False
-        decided = closer.decide_by_pieces(node, effort)
-        if decided:
-            self._decided.append(node.ranges)
-        # Where pieces were listed, dives are left to nodes in which all counts are settled: there they take less time.
-        return decided is not None
-
     def _is_decided(self, node: Node) -> bool:
         """Is it known that no plan of a node is cheaper than the incumbent, although its bound is lower?"""
-        pairs = ([*zip(node.ranges, ranges, strict=True)] for ranges in self._decided)
-        return any(all(low >= least and high <= most for (low, high), (least, most) in pair) for pair in pairs)
+        return node.sure and self.incumbent.fathoms(node.next)
 
     def _bounded(self, closer: NodeCloser, ranges: Ranges, splits: Splits = ()) -> Node:
         """A node with its bound; where that leaves room for a plan, plans are rounded from its LP solution."""
