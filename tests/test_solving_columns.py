@@ -6,6 +6,7 @@ import math
 import random
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,7 +14,7 @@ import pytest
 from cutplan.model import Split
 from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
-from cutplan.solving.columns import ColumnGenerator, unsolved
+from cutplan.solving.columns import ColumnGenerator, by_length, unsolved
 from cutplan.solving.component_branching import candidate, children
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column, Master
@@ -27,8 +28,8 @@ from tests.solver_instances import instance_for, sets_of, some_instance
 PENALTY = 1_000_000_000
 
 
-def generator(instance: Instance) -> ColumnGenerator:
-    return ColumnGenerator(instance, PENALTY, Clock(deadline=1e9), Parameters())
+def generator(instance: Instance, parameters: Parameters | None = None) -> ColumnGenerator:
+    return ColumnGenerator(instance, PENALTY, Clock(deadline=1e9), parameters or Parameters())
 
 
 def over_every_pattern(
@@ -98,6 +99,73 @@ def chvatal() -> Instance:
     wanted = [(45, 97), (36, 610), (31, 395), (14, 211)]
     parts = [builders.part(f"M{length}", quantity, length) for length, quantity in wanted]
     return instance_for(builders.job(parts, [builders.offer("P", 100, 1)]))
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+@pytest.mark.parametrize("cap", [0.001, 0.3])
+def test_that_parts_could_be_left_out_at_first_changes_no_lp_value(seed: int, cap: float) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance, Parameters(capped_pieces=1, cap=cap))
+    relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400)
+    truth = over_every_pattern(instance, made.root_ranges)
+    assert relaxation is not None
+    assert truth is not None
+    assert relaxation.solution.value == pytest.approx(truth, rel=1e-6, abs=10)
+    assert relaxation.bound <= truth + 1e-6 * abs(truth) + 10
+
+
+def test_bars_are_first_priced_by_what_lengths_are_worth() -> None:
+    # Of bars of 1000 at 10 and 600 at 9 the long one costs less for its room.
+    offers = [builders.offer("P", 1000, 10), builders.offer("Q", 600, 9)]
+    instance = instance_for(builders.job([builders.part("A", 3, 400), builders.part("B", 3, 250)], offers))
+    assert by_length(instance).duals == pytest.approx((4_000_000, 2_500_000))
+
+
+def full_bars() -> Instance:
+    """Nine lengths, two of each, that fill six bars of 1000 to their ends: 500 + 300 + 200 and the like."""
+    lengths = [500, 300, 200, 450, 350, 200 - 1, 1, 420, 380, 150, 50]
+    parts = [builders.part(f"M{length}", 2, length) for length in lengths]
+    return instance_for(builders.job(parts, [builders.offer("P", 1000, 10)]))
+
+
+def test_an_lp_below_its_target_is_not_solved_to_its_end() -> None:
+    """No bound of it can reach the target, once it is that near."""
+    instance = full_bars()
+    target = by_length_alone(instance) + 0.01
+    made = generator(instance)
+    relaxation = made.relax(made.root_ranges, instance.demand, target, 400)
+    assert relaxation is not None
+    assert not relaxation.at_target
+    assert relaxation.solution.missing == pytest.approx(0)
+    assert by_length_alone(instance) - 100 <= relaxation.bound <= relaxation.solution.value < target
+
+
+def test_near_the_target_reduced_costs_count_to_the_last_digits() -> None:
+    instance, target = chvatal(), 452_250_000.01
+    coarse = Parameters(reduced_cost=0.2, gap_slack=1e-9)
+    rough, fine = (
+        generator(instance, one).relax(((0, 1313),), instance.demand, target, 400)
+        for one in (coarse, replace(coarse, gap_slack=1.0))
+    )
+    assert rough is not None
+    assert fine is not None
+    assert rough.solution.value > target > fine.solution.value
+
+
+def by_length_alone(instance: Instance) -> float:
+    """What the parts cost by their lengths where no bar has any waste."""
+    return sum(y * piece.demand for y, piece in zip(by_length(instance).duals, instance.pieces, strict=True))
+
+
+def test_columns_found_last_wait_until_an_lp_was_solved() -> None:
+    """An LP whose bounds are moved goes on from the last solution only where it has no new columns."""
+    instance = chvatal()
+    made = generator(instance)
+    before = len(made.master.columns)
+    made.relax(made.root_ranges, instance.demand, math.inf, 1)
+    assert len(made.master.columns) == before
+    made.relax(made.root_ranges, instance.demand, math.inf, 2)
+    assert len(made.master.columns) > before + 1
 
 
 def test_a_known_lp_value_is_reached() -> None:

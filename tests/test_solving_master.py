@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
+from typing import Any
 
 import pytest
 
+from cutplan.solving import master as masters
 from cutplan.solving.instance import Instance
-from cutplan.solving.master import Column, Master, highest, solved
+from cutplan.solving.master import ANEW, EXACT, Column, Master, highest, solved
 from tests.solver_instances import two_part_columns, two_part_instance
 
 PENALTY = 1_000_000_000
@@ -78,6 +81,46 @@ def test_parts_that_no_bar_may_hold_are_left_out_at_the_penalty(instance: Instan
     assert solution.missing == pytest.approx(3)
     assert solution.value == pytest.approx(10e6 + 3 * PENALTY)
     assert max(solution.duals) == pytest.approx(PENALTY)
+
+
+def test_each_part_can_be_left_out_at_a_penalty_of_its_own(instance: Instance) -> None:
+    lp = master(instance)
+    lp.set_penalties([1_000_000.0, 2_000_000.0])
+    cheap = lp.solve(60.0)
+    assert cheap is not None
+    # Less than any bar costs for its parts, so that none is cut.
+    wanted = [piece.demand for piece in instance.pieces]
+    assert cheap.missing == pytest.approx(sum(wanted))
+    assert cheap.value == pytest.approx(wanted[0] * 1e6 + wanted[1] * 2e6)
+    lp.set_penalty(PENALTY)
+    whole = lp.solve(60.0)
+    assert whole is not None
+    assert whole.value == pytest.approx(22e6)
+
+
+def test_where_bounds_were_moved_the_dual_simplex_method_goes_on(
+    monkeypatch: pytest.MonkeyPatch, instance: Instance
+) -> None:
+    lp, first = master(instance), list[str]()
+
+    def noted(solver: Any, seconds: float, ways: Sequence[str]) -> bool:
+        first.append(ways[0])
+        return solved(solver, seconds, ways)
+
+    monkeypatch.setattr(masters, "solved", noted)
+    wanted = [piece.demand for piece in instance.pieces]
+    lp.solve(60.0)
+    lp.set_demand(wanted)
+    lp.solve(60.0)
+    lp.set_demand([n - 1 for n in wanted])
+    moved = lp.solve(60.0)
+    assert first == [EXACT, EXACT, ANEW]
+    fresh = master(instance)
+    fresh.set_demand([n - 1 for n in wanted])
+    anew = fresh.solve(60.0)
+    assert moved is not None
+    assert anew is not None
+    assert moved.value == pytest.approx(anew.value)
 
 
 def test_a_column_enters_once(instance: Instance) -> None:

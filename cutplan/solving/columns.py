@@ -79,6 +79,12 @@ def _lagrangian(
     return math.inf if bars is None else sum(y * d for y, d in zip(duals, demand, strict=True)) + bars
 
 
+def by_length(instance: Instance) -> Duals:
+    """Parts worth what they take of the bar that costs least for its room."""
+    rate = min((source.price / source.room for source in instance.sources if source.room > 0), default=0.0)
+    return Duals(tuple(rate * piece.take for piece in instance.pieces), 0.0)
+
+
 class ColumnGenerator:
     """The master LP of an instance with its grids; columns found in one relaxation serve all others."""
 
@@ -94,7 +100,16 @@ class ColumnGenerator:
         self.clock = clock
         self.unit = denominator(largest_sum(instance, penalty))
         """The denominator of whole duals."""
-        self._tolerance = max([source.price for source in instance.sources] + [1]) * parameters.reduced_cost
+        self.margin = min(0.5, parameters.margin + sum(instance.demand) / self.unit)
+        """How far above the dearest cost of use a bound fathoms: what floats, and duals in whole numbers, may lose."""
+        self._capped = instance.flat and len(instance.pieces) >= parameters.capped_pieces
+        """May the next relaxation leave parts out for little, to begin with?"""
+        self._centre = by_length(instance) if self._capped else None
+        """Where there are many parts, duals that bound well and bars are first priced by."""
+        self._waiting: list[Column] = []
+        """Columns found as a relaxation was done. With new columns, an LP whose bounds are moved is solved all anew."""
+        dearest = max([source.price for source in instance.sources] + [1])
+        self._tolerance, self._fine = dearest * parameters.reduced_cost, dearest * parameters.fine_reduced_cost
         coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells, parameters.state_steps)
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
@@ -151,6 +166,29 @@ class ColumnGenerator:
 
         Returns None when a limit struck before any bound was known.
         """
+        if self._capped and self._centre:
+            # What a part is worth is seldom much more than its length is: where no more is paid, the first duals lie
+            # near the last.
+            self._capped = False
+            self.master.set_penalties([y * (1 + self.parameters.cap) for y in self._centre.duals])
+            first = self._relaxed(ranges, demand, target, most_rounds, most_kept, splits, capped=True)
+            self.master.set_penalty(self.penalty)
+            if first is None or first.at_target or self.clock.struck():
+                return first
+        return self._relaxed(ranges, demand, target, most_rounds, most_kept, splits)
+
+    def _relaxed(
+        self,
+        ranges: Sequence[tuple[int, int]],
+        demand: Sequence[float],
+        target: float,
+        most_rounds: int,
+        most_kept: int | None,
+        splits: Sequence[Split],
+        *,
+        capped: bool = False,
+    ) -> Relaxation | None:
+        """The same at the penalties that the master has; when ``capped``, only until no part is left out."""
         self.master.set_ranges(ranges)
         self.master.set_demand(demand)
         most_kept = (self.instance.most_kept or 0) if most_kept is None else most_kept
@@ -159,10 +197,10 @@ class ColumnGenerator:
         self.master.set_blocks(partition.ranges)
         exact_grid = self.grid.divided(partition.blocks) if splits else self.grid
         views = self.bound_grid.divided(partition.blocks).views if splits else self.bound_grid.views
-        grid = self._coarse if self._coarse and not splits else exact_grid
+        grid = self._coarse if self._coarse and not splits and not capped else exact_grid
         relaxation: Relaxation | None = None
         nothing = (0.0,) * len(partition.blocks)
-        bound, best, least_reduced = -math.inf, Duals((0.0,) * len(demand), 0.0), nothing
+        bound, best, least_reduced = -math.inf, self._centre or Duals((0.0,) * len(demand), 0.0), nothing
         certified: Priced | None = None
         for number in range(most_rounds):
             solution = self.master.solve(self.clock.seconds_left)
@@ -172,15 +210,20 @@ class ColumnGenerator:
             self.clock.work += self.master.pivots * len(demand) * self.parameters.pivot_cells
             exact = grid is exact_grid
             duals = Duals(solution.duals, solution.keep_dual)
+            # Where the bound lies that near below the target, the last digits say on which side of it the optimum lies.
+            near = bound >= target - self.parameters.gap_slack * abs(target)
+            tolerance = self._fine if near else self._tolerance
             # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
-            for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
+            between = duals.midway(best) if bound > -math.inf else best
+            for at in [between, duals] if exact and (self._centre or bound > -math.inf) else [duals]:
                 # Where sets do not add up, a grid for plans sees fewer of them than there are and one for bounds more:
                 # both bring columns, the latter alone bound: in whole numbers, so that a proof need not price again.
                 columns, reduced_seen = [], []
                 in_whole = exact and self._in_whole and summable(self.instance, at.duals, self.unit)
                 unit = self.unit if in_whole else None
                 for one in (*(() if exact and self._seen_alike else (grid,)), *(views if exact else ())):
-                    priced = self._price(one, solution, at, ranges, partition, unit if one.for_bound else None)
+                    whole_unit = unit if one.for_bound else None
+                    priced = self._price(one, solution, at, ranges, partition, whole_unit, tolerance)
                     if priced is None:
                         return relaxation
                     columns += priced[0]
@@ -195,8 +238,12 @@ class ColumnGenerator:
                 if columns or bound >= target:
                     break
             done = self.clock.struck() or number == most_rounds - 1
+            done |= capped and solution.missing < self.parameters.missing
             if exact:
-                done |= bound >= target or not columns
+                was_near, near = near, bound >= target - self.parameters.gap_slack * abs(target)
+                # Where the LP's value is below the target, its optimum is too, and no better bound is to be had.
+                done |= bound >= target or (near and solution.value < target)
+                done |= not columns and was_near == near
             elif not columns or (lagrangian >= target and solution.missing < self.parameters.missing):
                 grid = exact_grid
             if done and exact:
@@ -205,10 +252,14 @@ class ColumnGenerator:
                 relaxation = Relaxation(
                     solution, bound, best.duals, least_reduced, best.keep_dual, at_target, certified
                 )
-            for column in columns:
-                self.master.add(column)
+            self._waiting += columns
             if done:
+                if self._centre and exact and list(demand) == list(self.instance.demand):
+                    self._centre = best
                 return relaxation
+            for column in self._waiting:
+                self.master.add(column)
+            self._waiting.clear()
         return relaxation
 
     def centred(
@@ -261,9 +312,11 @@ class ColumnGenerator:
         ranges: Sequence[tuple[int, int]],
         partition: Partition,
         unit: int | None,
+        tolerance: float,
     ) -> tuple[list[Column], tuple[float, ...]] | None:
-        """New columns that pay, found by the duals ``at``; and by these, the least reduced cost of each block.
+        """New columns that pay more than ``tolerance``, found by the duals ``at``.
 
+        And by these, the least reduced cost of each block.
         With a ``unit`` these are whole numbers, in 1/unit of a cost unit. None when time is up before all are priced.
         """
         if not self.clock.lets(self._last_work.get((grid.step, grid.for_bound), 0.0)):
@@ -297,12 +350,12 @@ class ColumnGenerator:
                 paying = [
                     column
                     for column in self._unknown(block.source, pattern, block.kept)
-                    if solution.reduced_cost(column, count_dual) < -self._tolerance
+                    if solution.reduced_cost(column, count_dual) < -tolerance
                 ]
                 columns += paying
                 # One offcut needs one good column, not one for every part.
                 if high > 1 and (paying or at.duals is not solution.duals):
-                    columns += self._others(grid, index, tables, best, pattern, solution.duals, count_dual)
+                    columns += self._others(grid, index, tables, best, pattern, solution.duals, count_dual, tolerance)
         worked = self.clock.pace.worked() - began
         self._last_work[grid.step, grid.for_bound] = worked
         if grid.step == self.step and (grid.for_bound or self._seen_alike):
@@ -327,6 +380,7 @@ class ColumnGenerator:
         pattern: Pattern,
         duals: Sequence[float],
         count_dual: float,
+        tolerance: float,
     ) -> list[Column]:
         """For each part that no column of this round holds yet, the best set with one of it, if it pays."""
         table = tables.get(grid.classes[index])
@@ -338,7 +392,7 @@ class ColumnGenerator:
         covered = {i for i, n in enumerate(pattern) if n}
         cap = min(grid.free(index), table.cap)
         # A column pays when its parts are worth this much, a kept left over not counted.
-        needed = source.price - count_dual + self._tolerance
+        needed = source.price - count_dual + tolerance
         found: dict[Pattern, list[Column]] = {}
         order = sorted((i for i, worth in enumerate(duals) if worth > 0), key=lambda i: (-duals[i], i))
         # Where there are very many parts each round begins with others, so that none waits for ever.

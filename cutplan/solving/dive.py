@@ -171,8 +171,8 @@ def _onward(generator: ColumnGenerator, dive_node: DiveNode, cutoff: int, waitin
         spent = total_cost(instance, state.plan)
         if not any(state.wanted):
             return DiveNode(state, dive_node.relaxation, spent, dive_node.tried)
-        # A useful plan is below the cutoff by a cost step at least; half a unit allows for floats.
-        room = cutoff - instance.cost_step - spent + 0.5
+        # A useful plan is below the cutoff by a cost step at least.
+        room = cutoff - instance.cost_step - spent + generator.margin
         ranges = [(0, n) for n in state.left]
         relaxation = generator.relax(
             ranges, state.wanted, room, generator.parameters.dive_rounds, may_still_keep(instance, state.plan)

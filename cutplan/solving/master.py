@@ -64,13 +64,21 @@ LONGEST_SOLVE = 10**9
 """Most time the solver is given for one linear program. [ms]"""
 
 WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
-"""How the LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
+"""How an LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
+
+EXACT = (
+    "use_scaling: false use_preprocessing: false primal_feasibility_tolerance: 1e-9 dual_feasibility_tolerance: 1e-9"
+)
+"""How a pattern LP is solved first: bounds may depend on its last digits, and there is nothing to leave out of it."""
+
+ANEW = EXACT + " use_dual_simplex: true"
+"""How it is solved before that where bounds were moved: the duals of the last solution still hold."""
 
 
-def solved(solver: Any, seconds: float) -> bool:
-    """Does an LP come to its optimum within ``seconds``?"""
+def solved(solver: Any, seconds: float, ways: Sequence[str] = WAYS) -> bool:
+    """Does an LP come to its optimum within ``seconds``, by the first of some ways that leads there?"""
     until = time.monotonic() + seconds
-    for how in WAYS:
+    for how in ways:
         # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
         solver.SetSolverSpecificParametersAsString(how)
         solver.SetTimeLimit(max(1, min(int((until - time.monotonic()) * 1000), LONGEST_SOLVE)))
@@ -101,6 +109,8 @@ class Master:
         self._kept = self._solver.Constraint(0.0, float(instance.most_kept or 0)) if instance.kept_counts else None
         self._objective = self._solver.Objective()
         self._objective.SetMinimization()
+        self._moved = False
+        """Were bounds moved since the LP was solved?"""
         self._missing = []
         for row in self._rows:
             variable = self._solver.NumVar(0.0, infinity, "")
@@ -134,10 +144,15 @@ class Master:
         self._variables.append(variable)
         return True
 
+    def _bound(self, row: Any, low: float, high: float) -> None:
+        if (row.lb(), row.ub()) != (low, high):
+            row.SetBounds(low, high)
+            self._moved = True
+
     def set_ranges(self, ranges: Sequence[tuple[int, int]]) -> None:
         """Set least and most bars of each source."""
         for row, (low, high) in zip(self._counts, ranges, strict=True):
-            row.SetBounds(float(low), float(high))
+            self._bound(row, float(low), float(high))
 
     def set_blocks(self, ranges: Mapping[Block, tuple[int, int]]) -> None:
         """Set least and most bars of some blocks; all others are free."""
@@ -149,22 +164,26 @@ class Master:
                     row.SetCoefficient(variable, 1.0)
         for block, row in self._blocks.items():
             low, high = ranges.get(block, (-infinity, infinity))
-            row.SetBounds(float(low), float(high))
+            self._bound(row, float(low), float(high))
 
     def set_demand(self, demand: Sequence[float]) -> None:
         """Set how many of each part must be covered."""
         for row, wanted in zip(self._rows, demand, strict=True):
-            row.SetLb(float(wanted))
+            self._bound(row, float(wanted), row.ub())
 
     def set_penalty(self, penalty: int) -> None:
         """Set what leaving a piece uncovered costs. [cost unit]"""
-        for variable in self._missing:
+        self.set_penalties([penalty] * len(self._missing))
+
+    def set_penalties(self, penalties: Sequence[float]) -> None:
+        """Set what leaving one of each piece uncovered costs. [cost unit]"""
+        for variable, penalty in zip(self._missing, penalties, strict=True):
             self._objective.SetCoefficient(variable, penalty / self._scale)
 
     def set_most_kept(self, most: int) -> None:
         """Set how many left overs may be kept, where that counts."""
         if self._kept is not None:
-            self._kept.SetUb(float(most))
+            self._bound(self._kept, 0.0, float(most))
 
     @property
     def pivots(self) -> int:
@@ -180,7 +199,9 @@ class Master:
 
         ``uses`` are left out: they take long to read, and are wanted of few solutions.
         """
-        if not solved(self._solver, seconds):
+        ways = (ANEW, EXACT, *WAYS) if self._moved else (EXACT, *WAYS)
+        self._moved = False
+        if not solved(self._solver, seconds, ways):
             return None
         scale = self._scale
         return MasterSolution(

@@ -122,8 +122,8 @@ class Bounder:
     def _relaxation(self, ranges: Ranges, splits: Splits) -> Relaxation | None:
         instance = self.generator.instance
         # Above the dearest cost that is still of use, a bound fathoms the node, and the LP need not be solved to its
-        # end; half a unit is left for what floats lose.
-        target = dearest_below(instance, ranges, self.incumbent.cutoff()) + 0.5
+        # end.
+        target = dearest_below(instance, ranges, self.incumbent.cutoff()) + self.generator.margin
         return self.generator.relax(ranges, instance.demand, target, self.parameters.rounds, splits=splits)
 
     def _proven(self, ranges: Ranges, splits: Splits, relaxation: Relaxation) -> Node:

@@ -194,9 +194,19 @@ class Parameters:
     choice."""
     reduced_cost: float = 1e-7
     """Reduced costs below this fraction of the dearest bar count as none: GLOP's own tolerance is of that size."""
+    fine_reduced_cost: float = 1e-10
+    """The same where the bound is that near to the target that the last digits decide. Own choice."""
+    margin: float = 0.01
+    """How many cost units above the dearest cost of use a bound is called beyond it, besides what whole duals may lose.
+    Own choice."""
     others: int = 100
     """Columns a round and source beyond the best one; more of them slow the LP down more than they help. Measured on
     Scholl's third set."""
+    capped_pieces: int = 200
+    """Different parts from which on the first LP may at first leave parts out for little more than their length is
+    worth. Measured: with fewer, of sets of Schoenfield's, some took longer."""
+    cap: float = 1e-3
+    """How much more than that, as a fraction. Measured on Delorme's instances; a fiftieth takes a third longer."""
     corners: int = 8
     """Optimal duals looked for besides those at hand, to take the mean of. Own choice."""
     corner_rounds: int = 12
