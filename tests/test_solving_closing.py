@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
@@ -121,6 +122,34 @@ def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:
     closer.incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     assert not closer.decide(node, 1, at_length=True), "too many patterns to decide"
     assert closer.incumbent.cost < 36_000_000, "but those of few parts make a better plan"
+
+
+def looked_in_short_lists(**figures: int) -> int | None:
+    """What the plan of twelve triplets costs that is found for less than two bars too many; None where none is."""
+    closer, node = closer_for(triplets(12), parameters=Parameters(**figures))
+    closer = replace(closer, incumbent=Incumbent(closer.generator.instance, 14_000_000))
+    closer.look_in_short_lists(node)
+    return closer.incumbent.cost if closer.incumbent.plan else None
+
+
+@pytest.mark.parametrize("first", [1, 300])
+def test_a_plan_is_found_among_few_patterns_where_all_are_too_many(first: int) -> None:
+    assert looked_in_short_lists(listed_first=100, short_first=first) == 12_000_000
+
+
+def test_few_patterns_are_not_looked_through_where_all_can_be_listed() -> None:
+    assert looked_in_short_lists(listed_first=1_000_000) is None
+
+
+def test_few_patterns_are_not_looked_through_where_too_many_cost_least() -> None:
+    assert looked_in_short_lists(listed_first=100, short_listed=1) is None
+
+
+def test_no_patterns_are_looked_through_when_time_is_up() -> None:
+    closer, node = closer_for(triplets(12), parameters=Parameters(listed_first=1))
+    closer.generator.clock.stopped_by = "user"
+    closer.look_in_short_lists(node)
+    assert closer.incumbent.plan is None
 
 
 def test_rounding_offers_whole_plans() -> None:

@@ -89,6 +89,35 @@ class NodeCloser:
         reach = max(reach, incumbent.cutoff() - 1) if reach >= dearest else reach
         return replace(node, reach=reach, sure=node.sure and shown)
 
+    def look_in_short_lists(self, node: Node) -> None:
+        """Look for plans of a node among the patterns of least reduced cost, where all of use are too many.
+
+        Over few of them an integer program finds in seconds what it misses over many; and the cheaper the plan, the
+        fewer are of use.
+        """
+        instance, parameters, clock = self.generator.instance, self.parameters, self.generator.clock
+        centred = self.generator.centred(node.ranges, instance.demand, node.relaxation)
+        state = DiveNode(PartialPlan([], list(instance.demand), [high for _, high in node.ranges]), centred, 0, 0)
+        if clock.struck() or self._listed(state, parameters.listed_first) is not None:
+            return
+        columns = self._of_least(state, parameters.short_listed)
+        reduced = sorted((centred.reduced_cost(column), k) for k, column in enumerate(columns))
+        for most in (parameters.short_first, parameters.short_listed) if columns else ():
+            if self.incumbent.fathoms(node.bound) or clock.struck():
+                return
+            self._solve_whole([columns[k] for _, k in reduced[:most]], node.ranges, parameters.short_effort)
+
+    def _of_least(self, dive_node: DiveNode, most: int) -> list[Column]:
+        """The patterns of use that cost least by the duals at hand, at most so many; none where too many cost least."""
+        gap = self._gap(dive_node.relaxation)
+        within = gap
+        for _ in range(self.parameters.short_narrowed):
+            columns = self._listed(replace(dive_node, spent=math.floor(gap - within)), most)
+            if columns is not None or self.generator.clock.struck():
+                return columns or []
+            within *= self.parameters.short_narrowing
+        return []
+
     def _with_fewer(self, node: Node) -> Relaxation:
         """The LP of a node that may have fewer bars.
 

@@ -145,6 +145,17 @@ class Parameters:
     pieces_last_effort: float = 8.0
     """The same in a node whose bar counts cannot be branched on further. Measured: of four jobs of 20 lengths that were
     open after 2, two end at their bound."""
+    short_first: int = 300
+    """Patterns that a plan is first looked for among, where more than ``listed_first`` are of use. Measured, as the
+    next."""
+    short_listed: int = 450
+    """The same after that. Measured: over 800 CP-SAT finds none as cheap in several times as long."""
+    short_effort: float = 4.0
+    """Deterministic time of the integer program over each: three seconds. Own choice."""
+    short_narrowing: float = 0.75
+    """How much narrower the gap is made until they are so few. Own choice."""
+    short_narrowed: int = 16
+    """How often that is done at most. Own choice."""
     listed_sets: int = 150_000
     """Sets, parts of full ones too, that a list for branching may have. Own choice."""
     listed_first_work: int = 800_000_000

@@ -156,7 +156,10 @@ class TreeSearch:
             # Where the cost of a bar depends on what is cut from it, branching over a list shows more than an integer
             # program over one, and mostly takes less time.
             if not self.instance.flat:
-                self._branch_over_lists(self.parameters.listed_first_work)
+                parameters = self.parameters
+                # With a cheaper plan the lists are so much shorter that branching over them mostly ends.
+                found = self._look_in_short_lists()
+                self._branch_over_lists(parameters.listed_work if found else parameters.listed_first_work)
             self._list_out(self.parameters.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
             # that enumeration closes sooner.
@@ -447,6 +450,15 @@ class TreeSearch:
                 if all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
+
+    def _look_in_short_lists(self) -> bool:
+        """Look for cheaper plans of nodes set aside, where the lists to branch over are long; was one found?"""
+        before = self.incumbent.cutoff()
+        if self._closer and can_be_listed(self._closer.generator):
+            for node in self._frontier.deferred:
+                if not self.incumbent.fathoms(node.bound) and not self._stopped():
+                    self._closer.look_in_short_lists(node)
+        return self.incumbent.cutoff() < before
 
     def _branch_over_lists(self, work: int) -> None:
         """Close nodes set aside over lists of what a cheaper plan could use, with so much work on each."""
