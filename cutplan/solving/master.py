@@ -109,8 +109,8 @@ class Master:
         self._kept = self._solver.Constraint(0.0, float(instance.most_kept or 0)) if instance.kept_counts else None
         self._objective = self._solver.Objective()
         self._objective.SetMinimization()
-        self._moved = False
-        """Were bounds moved since the LP was solved?"""
+        self._moved = self._asked_else = False
+        """Were bounds moved since the LP was solved, and was other demand among them?"""
         self._missing = []
         for row in self._rows:
             variable = self._solver.NumVar(0.0, infinity, "")
@@ -169,7 +169,9 @@ class Master:
     def set_demand(self, demand: Sequence[float]) -> None:
         """Set how many of each part must be covered."""
         for row, wanted in zip(self._rows, demand, strict=True):
-            self._bound(row, float(wanted), row.ub())
+            if row.lb() != wanted:
+                row.SetLb(float(wanted))
+                self._asked_else = True
 
     def set_penalty(self, penalty: int) -> None:
         """Set what leaving a piece uncovered costs. [cost unit]"""
@@ -199,8 +201,9 @@ class Master:
 
         ``uses`` are left out: they take long to read, and are wanted of few solutions.
         """
-        ways = (ANEW, EXACT, *WAYS) if self._moved else (EXACT, *WAYS)
-        self._moved = False
+        # Where a dive asks for less, the dual method leads to corners so near to whole bars that dives all end alike.
+        ways = (ANEW, EXACT, *WAYS) if self._moved and not self._asked_else else (EXACT, *WAYS)
+        self._moved = self._asked_else = False
         if not solved(self._solver, seconds, ways):
             return None
         scale = self._scale
