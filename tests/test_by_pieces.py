@@ -176,7 +176,7 @@ ALONE = Parameters(root_dives=0, dives=0, root_effort=0.0, last_effort=0.0, list
 """Nothing but what pieces hold finds or decides more than the first plans and the bound do."""
 
 
-@pytest.mark.parametrize("seed", [0, 127, 171, 248])
+@pytest.mark.parametrize("seed", [127, 171, 187, 296])
 def test_a_bar_that_can_hold_no_part_keeps_nobody_from_looking_at_pieces(seed: int) -> None:
     parts, terms, bench = drawn(seed)
     made = replace(made_of(parts, terms, bench), offcuts=(offcut("R1", 60, "1"),))
