@@ -44,3 +44,34 @@ def test_no_more_is_kept_than_allowed(monkeypatch: pytest.MonkeyPatch) -> None:
     pool.give(list(arrays))
     again = [pool.take(500_000, np.uint8) for _ in range(3)]
     assert sum(any(np.shares_memory(one, other) for other in arrays) for one in again) == 2
+
+
+class User:
+    """What arrays are lent to."""
+
+
+def test_what_was_lent_comes_back_when_its_user_is_gone() -> None:
+    pool, user = Buffers(), User()
+    lent = [pool.take(100_000, np.uint8)]
+    pool.lend(user, lent)
+    lent.append(pool.take(100_000, np.uint8))
+    kept = list(lent)
+    assert not any(np.shares_memory(pool.take(100_000, np.uint8), one) for one in kept)
+    del user
+    again = [pool.take(100_000, np.uint8) for _ in range(3)]
+    assert [any(np.shares_memory(one, other) for other in kept) for one in again] == [True, True, False]
+    assert lent == []
+
+
+def test_an_interrupt_while_memory_comes_back_is_not_lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a callback of a weak reference it was printed and dropped, and the search went on."""
+    pool, user = Buffers(), User()
+    pool.lend(user, [pool.take(100_000, np.uint8)])
+
+    def interrupted(arrays: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(pool, "give", interrupted)
+    del user
+    with pytest.raises(KeyboardInterrupt):
+        pool.take(100_000, np.uint8)

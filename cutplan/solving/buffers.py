@@ -4,6 +4,7 @@ time of pricing in states.
 
 from __future__ import annotations
 
+import weakref
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -27,9 +28,18 @@ class Buffers:
     def __init__(self) -> None:
         self._free: dict[int, list[Array]] = {}
         self._kept = 0
+        self._lent: list[tuple[weakref.ref[Any], list[Array]]] = []
+
+    def lend(self, user: object, arrays: list[Array]) -> None:
+        """Take arrays back, and what is put beside them until then, once nothing refers to their user any more.
+
+        That is looked at when memory is next taken: an interrupt during a callback of a weak reference is lost.
+        """
+        self._lent.append((weakref.ref(user), arrays))
 
     def take(self, length: int, dtype: Any) -> Array:
         """An array of so many numbers, not set to anything."""
+        self._take_back()
         kind = np.dtype(dtype)
         needed = length * kind.itemsize
         size = 1 << (needed - 1).bit_length()
@@ -48,3 +58,11 @@ class Buffers:
                 self._free.setdefault(whole.nbytes, []).append(whole)
                 self._kept += whole.nbytes
         arrays.clear()
+
+    def _take_back(self) -> None:
+        lent, self._lent = self._lent, []
+        for user, arrays in lent:
+            if user() is None:
+                self.give(arrays)
+            else:
+                self._lent.append((user, arrays))

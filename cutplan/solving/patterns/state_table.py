@@ -14,7 +14,6 @@ programs with a second resource, R. Bellman, Dynamic Programming, 1957, from mem
 
 from __future__ import annotations
 
-import weakref
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
@@ -94,7 +93,7 @@ class StateTable(Table):
     ) -> None:
         self._buffers = buffers or Buffers()
         self._marks: list[Array] = []
-        weakref.finalize(self, self._buffers.give, self._marks).atexit = False
+        self._buffers.lend(self, self._marks)
         self.cap, self.dtype = cap, dtype
         self._parts = len(takes)
         self._readable = readable
