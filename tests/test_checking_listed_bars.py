@@ -5,11 +5,13 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.model import Group, Job, Leaf, Listing, Proof, Split, Status, groups_of
+from cutplan.units import CURRENCY
 from tests.brute_force import least_group_cost, stocks_of
 from tests.builders import job, offer, part
 from tests.effort import seeds
@@ -56,9 +58,12 @@ def test_a_list_of_everything_bounds_what_all_sets_do(seed: int) -> None:
     assert plain.failures == over_list.failures == ()
     assert plain.bound is not None
     assert over_list.bound is not None
-    # Parts laid alike count by the highest dual among them.
+    # Over the list a bound is raised to a multiple of what costs share; and parts laid alike count by the highest dual
+    # among them.
     alike = len({part.laid_alike for part in parts}) < len(parts)
-    assert over_list.bound <= plain.bound if alike else over_list.bound == plain.bound
+    truth = least_group_cost(made, groups_of(made)[0])
+    assert alike or plain.bound <= over_list.bound
+    assert over_list.bound <= (EVERYTHING if truth is None else truth)
 
 
 def some_tree(draw: random.Random, made: Job, whole: Leaf) -> list[Leaf]:
@@ -105,11 +110,8 @@ def test_no_leaves_over_any_list_bound_above_the_least_cost(seed: int) -> None:
 
 
 VALUED = job([part("P", 3, 400), part("Q", 2, 300)], [offer("A", 1000, 10)], keep=150, offcut_value_per_mm=2000)
-LEAF = Leaf(
-    ranges=((0, 5),),
-    duals=(4_000_000 * DENOMINATOR, 3_000_000 * DENOMINATOR),
-    listing=Listing(duals=(4_000_000 * DENOMINATOR, 3_000_000 * DENOMINATOR), below=19_000_000),
-)
+LISTING = Listing(duals=(4_000_000 * DENOMINATOR, 3_000_000 * DENOMINATOR), below=19_000_000)
+LEAF = Leaf(ranges=((0, 5),), duals=LISTING.duals, listing=LISTING)
 KEPT = Split(share=0, part=0, copies=0, low=0, high=5, kept=True)
 
 
@@ -120,13 +122,38 @@ def test_what_cannot_be_in_a_plan_for_less_is_left_out() -> None:
     still. For less than 19 no bar may cost as much as 1 more, which leaves P with two Q alone: there a P may be worth
     10 and Q nothing, 30 for three P. Over all sets two P are worth 10.40 too much then, on five bars: 30 - 52.
     """
-    assert reviewed(VALUED, [LEAF]).bound == 18_000_000
+    assert reviewed(VALUED, [replace(LEAF, listing=None)]).bound == 18_000_000
     duals = (10_000_000 * DENOMINATOR, 0)
     assert reviewed(VALUED, [replace(LEAF, duals=duals)]).bound == 19_000_000
     assert reviewed(VALUED, [replace(LEAF, duals=duals, listing=None)]).bound == -22_000_000
     # For less than 19.61 two P may be cut: again they are worth too much.
     further = Listing(duals=LEAF.duals, below=19_610_000)
     assert reviewed(VALUED, [replace(LEAF, duals=duals, listing=further)]).bound == -22_000_000
+
+
+def _money(text: str) -> int:
+    return int(Fraction(text) * CURRENCY)
+
+
+@pytest.mark.parametrize(
+    ("below", "p", "bound"),
+    [
+        # P with two Q alone, for 10: plans of these cost 10 or 20.
+        ("19", "4", "19"),
+        ("19", "1.3", "10"),
+        ("19", "1.34", "19"),
+        # And two P, for 9.60: costs are multiples of 0.40.
+        ("19.61", "4", "18"),
+        ("19.61", "3.9", "18"),
+        ("19.61", "3.867", "18"),
+        ("19.61", "3.866", "17.6"),
+    ],
+)
+def test_a_bound_is_raised_to_what_bars_that_are_listed_can_cost_together(below: str, p: str, bound: str) -> None:
+    """Three P at ``p`` and two Q at 3, no bar worth more than it costs; a bound is a multiple of what costs share."""
+    listing = replace(LISTING, below=_money(below))
+    leaf = replace(LEAF, duals=(_money(p) * DENOMINATOR, LEAF.duals[1]), listing=listing)
+    assert reviewed(VALUED, [leaf]).bound == _money(bound)
 
 
 @pytest.mark.parametrize(

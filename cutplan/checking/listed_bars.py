@@ -13,6 +13,7 @@ from memory.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
@@ -89,7 +90,13 @@ def bound_listed(problem: Problem, lists: Sequence[Listed], leaf: Leaf) -> int |
         beyond[position] -= dual * shares[-1][1]
     margins = [int(each.min()) if len(each) else None for each in beyond]
     bars = least_sum(leaf.ranges, (), margins)
-    return None if bars is None else ceil_div(total + bars, problem.denominator)
+    if bars is None:
+        return None
+    # What a plan of these costs is a multiple of what the costs of all of them have in common, so that from a bound up
+    # to the next multiple there is none.
+    common = [int(np.gcd.reduce(rows.costs)) for rows, (_, most) in zip(lists, leaf.ranges, strict=True) if most]
+    step = math.gcd(*common) or 1
+    return ceil_div(ceil_div(total + bars, step) * step, problem.denominator)
 
 
 def _taken(problem: Problem, rows: Listed, split: Split) -> npt.NDArray[np.bool_]:

@@ -3,6 +3,8 @@
 Over so few patterns the LP bounds far higher than over all, and the duals of its nodes are priced by going through the
 list. The duals that the list was made by go into every leaf, so that the list can be made anew.
 
+A bound is rounded up to a multiple of what the costs of all that is listed have in common.
+
 Such LPs take milliseconds, so that many ways to branch are tried, and the one taken whose children's bounds rise most:
 a tree of a thousand nodes becomes one of a hundred. Ways that came out well before are tried first.
 
@@ -39,6 +41,7 @@ from cutplan.solving.master import Column, MasterSolution
 from cutplan.solving.nodes import Node, Ranges, Splits
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
+from cutplan.units import ceil_div
 
 
 def _fit(instance: Instance, unit: int, duals: Sequence[int], others: int) -> bool:
@@ -59,6 +62,17 @@ def can_be_listed(generator: ColumnGenerator) -> bool:
         and all(piece.square for piece in instance.pieces)
         and not any(source.carrying for source in instance.sources)
     )
+
+
+def _step(instance: Instance, rows: Rows) -> int:
+    """What the costs of all bars that the checker lists have in common at least. [cost unit]
+
+    It lists no other sets than are in ``rows``, if need be with a cut more or less. Of bars without a part it reckons
+    what is left otherwise, and set-ups it may share out among parts.
+    """
+    if any(source.per_setup for source in instance.sources) or not rows.counts.any(axis=1).all():
+        return 1
+    return math.gcd(int(np.gcd.reduce(rows.costs)), *(source.per_cut for source in instance.sources)) or 1
 
 
 _Way: TypeAlias = tuple[int, tuple[tuple[int, int], ...]]
@@ -91,6 +105,8 @@ class ListedNodes:
     ranges: Ranges
     listing: Listing
     unit: int
+    step: int
+    """What the costs of all that is listed have in common, and so those of all plans of it. [cost unit]"""
     rises: dict[_Way, _Rise] = field(default_factory=lambda: defaultdict(_Rise))
 
     @classmethod
@@ -145,7 +161,8 @@ class ListedNodes:
         master = ListedMaster(instance, columns, rows, node.ranges, generator.penalty, parameters)
         master.give(floats)
         listing = Listing(duals=instance.by_part(duals), keep_dual=keep_dual, below=cutoff)
-        return cls(instance, parameters, clock, incumbent, master, rows, node.ranges, listing, unit)
+        step = _step(instance, rows)
+        return cls(instance, parameters, clock, incumbent, master, rows, node.ranges, listing, unit, step)
 
     def bounded(self, splits: Splits) -> Node:
         """Solve the LP of a node over the list and bound it in whole numbers."""
@@ -210,7 +227,8 @@ class ListedNodes:
     @property
     def _target(self) -> float:
         """A bound from which on a node is of no use, in whole numbers too."""
-        return self.incumbent.cutoff() - 0.5 + sum(self.instance.demand) / self.unit
+        dearest = (self.incumbent.cutoff() - 1) // self.step * self.step
+        return dearest + 0.5 + sum(self.instance.demand) / self.unit
 
     def _solved(self, splits: Splits) -> ListedSolution | None:
         self.clock.nodes += 1
@@ -243,6 +261,7 @@ class ListedNodes:
         least = rows.least_of_sources(len(instance.sources), beyond)
         in_whole = tuple(one if one == math.inf else int(one) for one in least)
         bound = Priced(duals, keep_dual, in_whole).bound(instance, self.ranges, self.unit, more=worth)
+        bound = ceil_div(bound, self.step) * self.step
         leaf = replace(
             leaf_of(instance, duals, self.ranges, keep_dual, splits),
             listing=self.listing,
