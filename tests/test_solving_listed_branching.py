@@ -7,13 +7,13 @@ import random
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Status
+from cutplan.model import Status, Work
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.incumbent import Incumbent
-from cutplan.solving.listed_branching import branched_over_list, can_be_listed
+from cutplan.solving.listed_branching import ListedNodes, branched_over_list, can_be_listed
 from cutplan.solving.nodes import Bounder
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
@@ -64,6 +64,35 @@ def test_a_cheapest_plan_is_found_over_a_list(seed: int) -> None:
     leaves = branched_over_list(generator, node, incumbent, generator.unit, 10**9)
     assert all(incumbent.fathoms(leaf.bound) for leaf in leaves)
     assert incumbent.cost + instance.outside == brute_force.least_cost(job)
+
+
+@pytest.mark.parametrize(
+    ("work", "step"),
+    [
+        # What is left of a bar of 1000 with parts of 300 and 200: so many mm at a fifth of a cent each, of bars at 10.
+        (Work(), 200_000),
+        (Work(per_cut=50_000), 50_000),
+        (Work(per_cut=30_000), 10_000),
+        # The checker may share a set-up out.
+        (Work(per_setup=200_000), 1),
+    ],
+)
+def test_bounds_over_a_list_are_multiples_of_what_its_bars_can_cost(work: Work, step: int) -> None:
+    parts = [builders.part("A", 3, 300), builders.part("B", 2, 200)]
+    job = builders.job(parts, [builders.offer("P", 1000, 10)], keep=150, offcut_value_per_mm=2000, work=work)
+    instance = instance_for(job)
+    truth = brute_force.least_cost(job)
+    assert truth is not None
+    # So little above that no bar is listed without a part.
+    incumbent = Incumbent(instance, truth - instance.outside + 1_500_000)
+    generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters())
+    node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(((1, 5),))
+    nodes = ListedNodes.of(generator, node, incumbent, generator.unit)
+    assert nodes is not None
+    assert nodes.step == step
+    first = nodes.bounded(())
+    assert first.bound % step == 0
+    assert node.bound <= first.bound <= truth - instance.outside
 
 
 def test_what_the_checker_does_not_list_is_not_listed() -> None:
