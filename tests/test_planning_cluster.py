@@ -133,6 +133,28 @@ def test_each_group_has_the_time_that_is_left(left: float, struck: bool, monkeyp
     assert found == ([struck, struck], "time limit" if struck else "")
 
 
+class Checked:
+    """Work that is followed by a long check, and how long it may search then."""
+
+    size = 1
+
+    def run(self, clock: Clock, say: object) -> float:
+        clock.kept_back = 100_000.0
+        return clock.seconds_left
+
+
+def test_a_check_leaves_a_search_on_a_worker_half_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It could take all of it, as it cannot in a process of this machine."""
+
+    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+        answered(0, tasks[0].run(Clock(deadline=inf), lambda text: None))
+        return ""
+
+    monkeypatch.setattr(cluster, "on_cluster", there)
+    ((seconds,), _) = cluster.spread([Checked()], "nowhere", time.monotonic() + 600, lambda text: None)
+    assert seconds == pytest.approx(300, abs=5)
+
+
 def test_a_fault_on_a_worker_ends_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     def there(tasks: object, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
         answered(0, TypeError("odd"))

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 from cutplan.planning.workers import Task
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.solving import Clock
+from cutplan.solving import Clock, Parameters
 from cutplan.units import counted
 
 if TYPE_CHECKING:
@@ -142,7 +142,7 @@ class _Timed(Generic[_Answer]):
 
     def run(self, clock: Clock, say: Callable[[str], None]) -> tuple[_Answer, str]:
         """In this process."""
-        own = Clock(deadline=time.monotonic() + self.seconds)
+        own = Clock.until(time.monotonic() + self.seconds, Parameters())
         return self.task.run(own, say), own.stopped_by
 
 

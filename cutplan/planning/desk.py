@@ -116,15 +116,11 @@ class Desk:
 
     def clock(self, waiting: int = 0) -> Clock:
         """A clock for one search, after which so many groups are ``waiting`` for theirs."""
-        left = self.deadline - time.monotonic()
-        return Clock(
-            deadline=self.deadline,
+        return replace(
+            Clock.until(self.deadline, self.parameters),
             waiting=waiting,
             pace=self.pace,
             kept_back=self.kept_back,
-            allowed=self.parameters.late,
-            often=self.parameters.kept_often,
-            at_most=max(0.0, left * self.parameters.kept_at_most),
             stopped_by=self.stopped_by if self.stopped_by == "user" else "",
         )
 

@@ -215,13 +215,7 @@ def help_out() -> None:
         out.flush()
 
     for task, seconds in _incoming(sys.stdin.buffer):
-        parameters = Parameters()
-        clock = Clock(
-            deadline=time.monotonic() + seconds,
-            allowed=parameters.late,
-            often=parameters.kept_often,
-            at_most=max(0.0, seconds) * parameters.kept_at_most,
-        )
+        clock = Clock.until(time.monotonic() + seconds, Parameters())
         try:
             put((task.run(clock, put), clock.stopped_by))
         except KeyboardInterrupt:

@@ -6,6 +6,8 @@ import math
 import time
 from dataclasses import dataclass, field
 
+from cutplan.solving.parameters import Parameters
+
 
 @dataclass
 class Pace:
@@ -56,6 +58,16 @@ class Clock:
     def __post_init__(self) -> None:
         self._made = self.pace.worked()
         self._late, self._reckoned, self._reckoned_for = 0.0, -math.inf, 0.0
+
+    @classmethod
+    def until(cls, deadline: float, parameters: Parameters) -> Clock:
+        """A clock for a search whose plan is laid out and checked when it is over, in time for the deadline. [s]"""
+        return cls(
+            deadline=deadline,
+            allowed=parameters.late,
+            often=parameters.kept_often,
+            at_most=max(0.0, deadline - time.monotonic()) * parameters.kept_at_most,
+        )
 
     def note_first_bound(self) -> None:
         """Leave those that wait as long as there being a plan with a bound took here: less cannot be done."""
