@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.solving.by_pieces import Listed, listed, put_together
@@ -110,12 +110,10 @@ class NodeCloser:
     def _of_least(self, dive_node: DiveNode, most: int) -> list[Column]:
         """The patterns of use that cost least by the duals at hand, at most so many; none where too many cost least."""
         gap = self._gap(dive_node.relaxation)
-        within = gap
-        for _ in range(self.parameters.short_narrowed):
+        for within in self._narrower(gap, self.parameters.short_narrowed):
             columns = self._listed(replace(dive_node, spent=math.floor(gap - within)), most)
-            if columns is not None or self.generator.clock.struck():
-                return columns or []
-            within *= self.parameters.short_narrowing
+            if columns is not None:
+                return columns
         return []
 
     def _with_fewer(self, node: Node) -> Relaxation:
@@ -135,14 +133,19 @@ class NodeCloser:
         out among its bars, so that few of them take more than a part of it.
         """
         gap = reach - relaxation.bound + self.parameters.gap_slack * abs(reach)
-        for narrower in range(self.parameters.pieces_narrowed):
-            found = listed(self.generator, relaxation, node.ranges, gap, most, self.generator.clock.struck)
+        for within in self._narrower(gap, self.parameters.pieces_narrowed):
+            found = listed(self.generator, relaxation, node.ranges, within, most, self.generator.clock.struck)
             if found is not None:
-                return replace(found, all_of_use=found.all_of_use and not narrower)
-            if self.generator.clock.struck():
-                break
-            gap *= self.parameters.pieces_narrowing
+                return replace(found, all_of_use=found.all_of_use and within == gap)
         return None
+
+    def _narrower(self, gap: float, times: int) -> Iterator[float]:
+        """A gap, and narrower ones until time is up, for lists of which the whole is too long."""
+        for _ in range(times):
+            yield gap
+            if self.generator.clock.struck():
+                return
+            gap *= self.parameters.narrowing
 
     def _of_pieces(self, node: Node, found: Listed, reach: int, effort: float) -> tuple[bool, bool]:
         """Was a plan found that costs ``reach`` at most? Is it shown that none is cheaper, or that there is none?"""

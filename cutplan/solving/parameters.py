@@ -136,10 +136,10 @@ class Parameters:
     """Deterministic time of the integer program over those. Own choice."""
     pieces_widened: int = 3
     """How many times as many are listed, for as much more effort, where nothing is found. Own choice."""
-    pieces_narrowing: float = 0.75
-    """How much narrower the gap is made until they are so few. Own choice."""
+    narrowing: float = 0.75
+    """How much narrower a gap is made until what is listed within it is so little. Own choice."""
     pieces_narrowed: int = 12
-    """How often that is done at most. Own choice."""
+    """How many gaps are tried for pieces of lengths. Own choice."""
     pieces_effort: float = 2.0
     """Deterministic time of the integer program over them. Own choice."""
     pieces_last_effort: float = 8.0
@@ -152,10 +152,8 @@ class Parameters:
     """The same after that. Measured: over 800 CP-SAT finds none as cheap in several times as long."""
     short_effort: float = 4.0
     """Deterministic time of the integer program over each: three seconds. Own choice."""
-    short_narrowing: float = 0.75
-    """How much narrower the gap is made until they are so few. Own choice."""
     short_narrowed: int = 16
-    """How often that is done at most. Own choice."""
+    """How many gaps are tried for so few. Own choice."""
     listed_sets: int = 150_000
     """Sets, parts of full ones too, that a list for branching may have. Own choice."""
     listed_first_work: int = 800_000_000
