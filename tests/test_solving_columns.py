@@ -14,7 +14,7 @@ import pytest
 from cutplan.model import Split
 from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
-from cutplan.solving.columns import ColumnGenerator, by_length, unsolved
+from cutplan.solving.columns import ColumnGenerator, unsolved, worth_by_length
 from cutplan.solving.component_branching import candidate, children
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column, Master
@@ -118,7 +118,7 @@ def test_bars_are_first_priced_by_what_lengths_are_worth() -> None:
     # Of bars of 1000 at 10 and 600 at 9 the long one costs less for its room.
     offers = [builders.offer("P", 1000, 10), builders.offer("Q", 600, 9)]
     instance = instance_for(builders.job([builders.part("A", 3, 400), builders.part("B", 3, 250)], offers))
-    assert by_length(instance).duals == pytest.approx((4_000_000, 2_500_000))
+    assert worth_by_length(instance).duals == pytest.approx((4_000_000, 2_500_000))
 
 
 def full_bars() -> Instance:
@@ -154,7 +154,7 @@ def test_near_the_target_reduced_costs_count_to_the_last_digits() -> None:
 
 def by_length_alone(instance: Instance) -> float:
     """What the parts cost by their lengths where no bar has any waste."""
-    return sum(y * piece.demand for y, piece in zip(by_length(instance).duals, instance.pieces, strict=True))
+    return sum(y * piece.demand for y, piece in zip(worth_by_length(instance).duals, instance.pieces, strict=True))
 
 
 def test_columns_found_last_wait_until_an_lp_was_solved() -> None:

@@ -79,7 +79,7 @@ def _lagrangian(
     return math.inf if bars is None else sum(y * d for y, d in zip(duals, demand, strict=True)) + bars
 
 
-def by_length(instance: Instance) -> Duals:
+def worth_by_length(instance: Instance) -> Duals:
     """Parts worth what they take of the bar that costs least for its room."""
     rate = min((source.price / source.room for source in instance.sources if source.room > 0), default=0.0)
     return Duals(tuple(rate * piece.take for piece in instance.pieces), 0.0)
@@ -104,7 +104,7 @@ class ColumnGenerator:
         """How far above the dearest cost of use a bound fathoms: what floats, and duals in whole numbers, may lose."""
         self._capped = instance.flat and len(instance.pieces) >= parameters.capped_pieces
         """May the next relaxation leave parts out for little, to begin with?"""
-        self._centre = by_length(instance) if self._capped else None
+        self._centre = worth_by_length(instance) if self._capped else None
         """Where there are many parts, duals that bound well and bars are first priced by."""
         self._waiting: list[Column] = []
         """Columns found as a relaxation was done. With new columns, an LP whose bounds are moved is solved all anew."""

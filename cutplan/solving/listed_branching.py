@@ -232,12 +232,13 @@ class ListedNodes:
 
     def _solved(self, splits: Splits) -> ListedSolution | None:
         self.clock.nodes += 1
-        return self.master.solve(self._ranges(splits), self._target, self.clock)
+        return self.master.solve(_ranges(self._blocks(splits), splits), self._target, self.clock)
 
     def _certified(self, splits: Splits, found: ListedSolution | None) -> Node:
         """A node whose leaf has the duals of an LP in whole numbers."""
         instance, rows = self.instance, self.rows
-        made, ranges = self._blocks(splits), self._ranges(splits)
+        made = self._blocks(splits)
+        ranges = _ranges(made, splits)
         relaxation = unsolved(instance)
         duals, keep_dual, split_duals = (0,) * len(instance.pieces), 0, [0] * len(splits)
         if found is not None:
@@ -269,20 +270,21 @@ class ListedNodes:
         )
         return Node(self.ranges, min(bound, self.listing.below), leaf, relaxation, splits)
 
-    def _ranges(self, splits: Splits) -> dict[Block, tuple[int, int]]:
-        """How many bars there are of each block that splits make."""
-        ranges: dict[Block, tuple[int, int]] = {}
-        for block, split in zip(self._blocks(splits), splits, strict=True):
-            low, high = ranges.get(block, (split.low, split.high))
-            ranges[block] = max(low, split.low), min(high, split.high)
-        return ranges
-
     def _blocks(self, splits: Splits) -> list[Block]:
         """The bars that each split is about, those of others not taken off."""
         blocks = list(self.instance.blocks)
         for split in splits:
             blocks.append(blocks[split.share].divided(split)[1])
         return blocks[len(self.instance.sources) :]
+
+
+def _ranges(made: Sequence[Block], splits: Splits) -> dict[Block, tuple[int, int]]:
+    """How many bars there are of each block that splits made."""
+    ranges: dict[Block, tuple[int, int]] = {}
+    for block, split in zip(made, splits, strict=True):
+        low, high = ranges.get(block, (split.low, split.high))
+        ranges[block] = max(low, split.low), min(high, split.high)
+    return ranges
 
 
 def branched_over_list(
