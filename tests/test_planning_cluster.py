@@ -78,13 +78,13 @@ def test_groups_of_one_job_are_spread_over_workers(running: Running) -> None:
     killed: list[int] = []
     real = cluster.on_cluster
 
-    def killing(given: Any, address: str, say: Any, answered: Callable[[int, Any], None]) -> str:
+    def killing(given: Any, address: str, say: Any, answered: Callable[[int, Any], None], deadline: float) -> str:
         def heard(place: int, answer: object) -> None:
             first.kill()
             killed.append(place)
             answered(place, answer)
 
-        return real(given, address, say, heard)
+        return real(given, address, say, heard, deadline)
 
     with pytest.MonkeyPatch.context() as here:
         here.setattr(cluster, "on_cluster", killing)
@@ -97,13 +97,19 @@ def test_groups_of_one_job_are_spread_over_workers(running: Running) -> None:
     assert f"4 groups on {running.address}" in told
 
 
+def in_time(task: Any, deadline: float) -> Any:
+    """What a worker makes of a task that is given out now."""
+    timed: Any = cluster._Timed(task=task, seconds=deadline - time.monotonic())
+    return timed.run(Clock(deadline=inf), lambda text: None)
+
+
 def test_a_group_that_is_lost_on_the_cluster_is_planned_here(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
 
-    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None], deadline: float) -> str:
         asked.append(address)
         answered(0, cluster.Lost("gone"))
-        answered(1, tasks[1].run(Clock(deadline=inf), lambda text: None))
+        answered(1, in_time(tasks[1], deadline))
         return ""
 
     monkeypatch.setattr(cluster, "on_cluster", there)
@@ -123,14 +129,54 @@ class Struck:
 
 @pytest.mark.parametrize(("left", "struck"), [(-5, True), (600, False)])
 def test_each_group_has_the_time_that_is_left(left: float, struck: bool, monkeypatch: pytest.MonkeyPatch) -> None:
-    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None], deadline: float) -> str:
         for place, task in enumerate(tasks):
-            answered(place, task.run(Clock(deadline=inf), lambda text: None))
+            answered(place, in_time(task, deadline))
         return ""
 
     monkeypatch.setattr(cluster, "on_cluster", there)
     found = cluster.spread([Struck(), Struck()], "nowhere", time.monotonic() + left, lambda text: None)
     assert found == ([struck, struck], "time limit" if struck else "")
+
+
+class Patient:
+    """Work that takes all the time it has, and how much that was when it began."""
+
+    size = 1
+
+    def run(self, clock: Clock, say: object) -> float:
+        had = clock.seconds_left
+        while not clock.struck():
+            time.sleep(0.02)
+        return had
+
+
+@pytest.mark.thorough
+def test_groups_that_wait_for_a_worker_have_what_is_left_when_it_is_free(running: Running) -> None:
+    running.hire()
+    found, stopped_by = cluster.spread([Patient()] * 3, running.address, time.monotonic() + 20, lambda text: None)
+    assert stopped_by == "time limit"
+    first, *others = found
+    assert first is not None
+    assert first > 0
+    assert others == [0.0, 0.0]
+
+
+class Deaf:
+    """Work that ends at no deadline."""
+
+    size = 1
+
+    def run(self, clock: Clock, say: object) -> str:
+        time.sleep(600)
+        return "late"
+
+
+@pytest.mark.thorough
+def test_what_does_not_end_in_time_is_not_waited_for(running: Running) -> None:
+    running.hire()
+    found = cluster.spread([Deaf(), Deaf()], running.address, time.monotonic() + 1, lambda text: None)
+    assert found == ([None, None], "")
 
 
 class Checked:
@@ -146,8 +192,8 @@ class Checked:
 def test_a_check_leaves_a_search_on_a_worker_half_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
     """It could take all of it, as it cannot in a process of this machine."""
 
-    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
-        answered(0, tasks[0].run(Clock(deadline=inf), lambda text: None))
+    def there(tasks: Any, address: str, say: object, answered: Callable[[int, Any], None], deadline: float) -> str:
+        answered(0, in_time(tasks[0], deadline))
         return ""
 
     monkeypatch.setattr(cluster, "on_cluster", there)
@@ -156,7 +202,7 @@ def test_a_check_leaves_a_search_on_a_worker_half_the_time(monkeypatch: pytest.M
 
 
 def test_a_fault_on_a_worker_ends_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
-    def there(tasks: object, address: str, say: object, answered: Callable[[int, Any], None]) -> str:
+    def there(tasks: object, address: str, say: object, answered: Callable[[int, Any], None], deadline: float) -> str:
         answered(0, TypeError("odd"))
         return ""
 

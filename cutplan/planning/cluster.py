@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
 from math import inf
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from cutplan.planning.workers import Task
 from cutplan.problems import Problem, ProblemsFound
@@ -28,6 +28,9 @@ DECIDE = ("cutplan", "ortools", "numpy")
 
 PATIENCE = 10
 """Seconds after which a scheduler or a worker that does not answer is taken to be absent."""
+
+GRACE = 5
+"""Seconds after its deadline that a worker has to give back what it found; then it is not waited for."""
 
 _Answer = TypeVar("_Answer")
 
@@ -45,8 +48,9 @@ def on_cluster(
     address: str,
     say: Callable[[str], None],
     answered: Callable[[int, _Answer | Exception], None],
+    deadline: float = inf,
 ) -> str:
-    """Do tasks on the workers of a cluster.
+    """Do tasks on the workers of a cluster, the longest begun first.
 
     Parameters
     ----------
@@ -57,6 +61,9 @@ def on_cluster(
     answered
         Called with the place of a task and its answer as it comes, one call at a time; in place of the answer the
         exception that ended it, :class:`Lost` where several workers were lost over it.
+    deadline
+        By ``time.monotonic`` of this process. What is not answered :data:`GRACE` after it is given up; a task is given
+        out when a worker is free for it, with the time that is left then, and its answer comes with what ended it.
 
     Returns
     -------
@@ -73,25 +80,40 @@ def on_cluster(
 
         here = releases()
         _hold_to(here, client, address)
-        # What a task is called would otherwise come from its values, and two equal lists would be one task.
-        places = {client.submit(_done, task, here, pure=False): place for place, task in enumerate(tasks)}
-        open_ones = set(places)
+        waiting = sorted(range(len(tasks)), key=lambda place: (tasks[place].size, -place))
+        places: dict[Future[Any], int] = {}
+        timed = deadline < inf
         try:
-            while open_ones:
+            while (waiting or places) and time.monotonic() < deadline + GRACE:
+                patience = min(PATIENCE, max(0.0, deadline + GRACE - time.monotonic()))
+                threads = 0
                 try:
-                    done, open_ones = wait(open_ones, timeout=PATIENCE, return_when="FIRST_COMPLETED")  # type: ignore[no-untyped-call]
+                    threads = sum(client.nthreads().values())
+                    # Of work that must end at a time no more is given out than can be begun.
+                    while waiting and (not timed or len(places) < max(1, threads)):
+                        place = waiting.pop()
+                        task = _Timed(task=tasks[place], seconds=max(0.0, deadline - time.monotonic()))
+                        # What a task is called would otherwise come from its values, and two equal lists be one task.
+                        places[client.submit(_done, task if timed else tasks[place], here, pure=False)] = place
+                    done, _ = wait(list(places), timeout=patience, return_when="FIRST_COMPLETED")  # type: ignore[no-untyped-call]
                 except TimeoutError:
-                    if not client.nthreads():
+                    if not threads:
                         say(f"{address}: no worker is left; waiting for one (Ctrl-C keeps what is done)")
                     continue
-                except CancelledError:  # the scheduler went away, and all that it had to give with it
-                    done, open_ones = open_ones, set()
+                except (
+                    CancelledError,
+                    OSError,
+                ) as gone:  # the scheduler went away, and all that it had to give with it
+                    for place in (*places.values(), *waiting):
+                        answered(place, Lost(str(gone)))
+                    return ""
                 for future in done:
                     answered(places.pop(future), _answer(future))
+            client.cancel(list(places))
         except OtherRelease as other:
             raise _other_release(address, str(other)) from None
         except KeyboardInterrupt:
-            client.cancel(list(open_ones), force=True)
+            client.cancel(list(places), force=True)
             return "user"
     return ""
 
@@ -104,8 +126,7 @@ def spread(
     Parameters
     ----------
     deadline
-        By ``time.monotonic`` of this process. Clocks of other machines may be set otherwise, so that each task has the
-        time that is left now, from when a worker begins it.
+        By ``time.monotonic`` of this process, since clocks of other machines may be set otherwise.
 
     Raises
     ------
@@ -114,9 +135,8 @@ def spread(
     """
     answers: list[_Answer | None] = [None] * len(tasks)
     stops: list[str] = []
-    seconds = max(0.0, deadline - time.monotonic())
 
-    def answered(place: int, answer: tuple[_Answer, str] | Exception) -> None:
+    def answered(place: int, answer: Any) -> None:
         if isinstance(answer, Lost):
             return
         if isinstance(answer, Exception):
@@ -124,7 +144,7 @@ def spread(
         answers[place], stopped_by = answer
         stops.append(stopped_by)
 
-    stops.append(on_cluster([_Timed(task=task, seconds=seconds) for task in tasks], address, say, answered))
+    stops.append(on_cluster(tasks, address, say, answered, deadline))
     return answers, "user" if "user" in stops else next(filter(None, stops), "")
 
 
