@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from cutplan.model import Job, Plan, Status
+from cutplan.model.totals import totals_of
 from cutplan.planning import plan_job
 from cutplan.words.comparison_words import (
     PROVEN,
@@ -24,7 +25,7 @@ def planned(price: int) -> tuple[Job, Plan]:
 def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
     job, base = planned(30)
     dearer, plan = planned(35)
-    rows = [compared("as it is", [(job, base)], base), compared("dear steel", [(dearer, plan)], base)]
+    rows = [compared("as it is", [(job, base)], (job, base)), compared("dear steel", [(dearer, plan)], (job, base))]
     # Two bars of 6 m at 3 kg/m: 36 kg; three parts of 2.9 m leave 3.3 m, of which 3.1 m in one piece is kept.
     assert (rows[1].money, rows[1].least, rows[1].most) == (70_000_000, 10_000_000, 10_000_000)
     lines = comparison_text(job, rows, 80).splitlines()
@@ -40,7 +41,7 @@ def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
 def test_what_is_not_proven_widens_the_difference() -> None:
     job, base = planned(30)
     open_plan = replace(base, status=Status.NOT_PROVEN, bound=base.cost - 5_000_000, stopped_by="time limit")
-    row = compared("slow", [(job, open_plan)], base)
+    row = compared("slow", [(job, open_plan)], (job, base))
     assert (row.least, row.most) == (-5_000_000, 0)
     text = comparison_text(job, [row], 80)
     assert "see below" in text
@@ -49,10 +50,30 @@ def test_what_is_not_proven_widens_the_difference() -> None:
     assert PROVEN not in text
 
 
+def test_each_order_line_is_rounded_as_it_is_billed() -> None:
+    """Two groups of one bar at 10.005, on two lines of an order: 10.01 each, though exact prices come to 20.01."""
+    parts = [builders.part("A", 1, 5900), builders.part("B", 1, 5900, section=builders.square_tube(50))]
+    offers = [builders.offer("P1", 6000, 0), builders.offer("P2", 6000, 0, section=builders.square_tube(50))]
+    fine = builders.job(parts, [replace(offer, bar_price=10_005_000) for offer in offers])
+    plan = plan_job(fine)
+    row = compared("fine", [(fine, plan)], (fine, plan))
+    assert (plan.cost, row.money) == (20_010_000, 20_020_000)
+    assert row.money == totals_of(fine, plan).money.to_pay
+    apart = compared("both", [(fine, plan), (fine, plan)], (fine, plan))
+    assert (apart.money, apart.least, apart.most) == (40_040_000, 20_020_000, 20_020_000)
+
+
+def test_what_is_open_is_told_outward_to_the_cent() -> None:
+    job, base = planned(30)
+    open_plan = replace(base, status=Status.NOT_PROVEN, bound=base.cost - 1_000_001)
+    row = compared("slow", [(job, open_plan)], (job, base))
+    assert "difference between -1.01 and +0.00: not both plans are proven" in comparison_text(job, [row], 80)
+
+
 def test_trips_are_named_where_they_cost_something() -> None:
     job, base = planned(30)
     driven = replace(job, workshop=replace(job.workshop, trip_cost=1))
-    text = comparison_text(driven, [compared("as it is", [(job, base)], base)], 80)
+    text = comparison_text(driven, [compared("as it is", [(job, base)], (job, base))], 80)
     assert text.splitlines()[1] == (
         "  amounts in EUR, with deliveries, trips, cuts, own work and offcuts used, without tax"
     )
@@ -66,7 +87,7 @@ def test_no_plan_says_why() -> None:
 
 def test_values() -> None:
     job, base = planned(30)
-    document = comparison_document(job, [compared("as it is", [(job, base)], base), not_possible("x", "y")])
+    document = comparison_document(job, [compared("as it is", [(job, base)], (job, base)), not_possible("x", "y")])
     first, second = document["rows"]
     assert (first["money"], first["difference_least"], first["bought_kg"]) == ("60", "0", "36.000")
     assert first["status"] == "proven, rechecked"
@@ -76,7 +97,7 @@ def test_values() -> None:
 def test_whole_lengths_stand_below_each_row() -> None:
     """Two bars of 6 m at 30.00 for three of 2.9 m: 3.3 m of 5.00 a metre are left."""
     job, base = planned(30)
-    lines = comparison_text(job, [compared("as it is", [(job, base)], base)], 100, by_section=True).splitlines()
+    lines = comparison_text(job, [compared("as it is", [(job, base)], (job, base))], 100, by_section=True).splitlines()
     assert lines[-1] == "  SHS 40x40x3 to EN 10219-2, any grade, black: 2 x 6 m; what is left of them adds 16.50"
 
 

@@ -15,7 +15,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 PRICE_FORMS = "a row of the price list, a colon and a price, such as 12: 35.40"
 
 if TYPE_CHECKING:
-    from cutplan.model import Job, Offcut, Plan
+    from cutplan.model import Job, Plan
     from cutplan.planning.scenarios import Change
     from cutplan.words.comparison_words import Compared
 
@@ -103,18 +103,18 @@ def compare(
         return plan_into(changed, Path(folder) / str(number), time_limit=time_limit, progress=progress)[0]
 
     base = planned(0, job)
-    rows = [compared("all quotes together" if quoted else "as it is", [(job, base)], base)]
+    rows = [compared("all quotes together" if quoted else "as it is", [(job, base)], (job, base))]
     for number, change in enumerate(wanted, 1):
         if rows[-1].stopped_by == "user":
             break
         try:
-            row = compared(change.words, [(change.job, planned(number, change.job))], base)
+            row = compared(change.words, [(change.job, planned(number, change.job))], (job, base))
         except NoPlan as none:
             row = not_possible(change.words, str(none))
         rows.append(replace(row, warnings=change.warnings))
     if lists and rows[-1].stopped_by != "user":
         place = Path(folder) / str(len(wanted) + 1) if folder is not None else None
-        rows.append(_one_by_one(lists, job.offcuts, base, place, time_limit, progress))
+        rows.append(_one_by_one(lists, (job, base), place, time_limit, progress))
     return tuple(rows)
 
 
@@ -130,8 +130,7 @@ def _lists_of(job: Job) -> tuple[Job, ...]:
 
 def _one_by_one(
     lists: Sequence[Job],
-    begin: Sequence[Offcut],
-    base: Plan,
+    base: tuple[Job, Plan],
     folder: Path | None,
     time_limit: float,
     progress: Callable[[str], None] | None,
@@ -142,7 +141,7 @@ def _one_by_one(
 
     words = "each list bought by itself, in turn"
     try:
-        turns = list(in_turn(lists, begin, time_limit=time_limit, progress=progress))
+        turns = list(in_turn(lists, base[0].offcuts, time_limit=time_limit, progress=progress))
     except NoPlan as none:
         return not_possible(words, str(none))
     if folder is not None:

@@ -110,6 +110,12 @@ class MoneySummary:
     offcuts_kept_value: Annotated[Money, SIGNED_MONEY]
     groups_left_out: Annotated[tuple[Annotated[str, NAME], ...], said("groups with a missing price")]
 
+    @property
+    def weighed(self) -> Money:
+        """What plans are compared by: as it is paid, with what is used, kept and done at home, but without others."""
+        paid = self.subtotal - self.others
+        return paid + self.trips + self.work + self.offcuts_used_value - self.offcuts_kept_value
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Totals(Sums):

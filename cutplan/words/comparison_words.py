@@ -10,7 +10,7 @@ from typing import Any
 from cutplan.model import Job, Plan, Status, dealt_out
 from cutplan.model.totals import totals_of
 from cutplan.problems import SHOWN_AT_ONCE, Problem
-from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
+from cutplan.units import CENT, Mass, Money, exact_money_text, kg_text, mass_figure, money_text, rounded_to_cents
 from cutplan.words.refusals import problem_values
 from cutplan.words.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 
@@ -25,7 +25,8 @@ class Compared:
 
     ``least`` and ``most`` enclose the difference in money: they are equal when both
     plans are proven. ``money`` is what is compared: lengths, deliveries, minimum orders made up and book value of
-    offcuts used, less value of offcuts kept; tax apart. All figures but the words are None where no plan is possible,
+    offcuts used, less value of offcuts kept; tax apart. It is whole cents, each order line rounded as it is billed, and
+    so is the difference of two that are proven. All figures but the words are None where no plan is possible,
     and ``why_not`` says why. ``as_dealt`` is true where
     that is proven only for bars dealt to the saws as they are. ``groups`` has the whole lengths of each section.
     ``warnings`` are of a list that came with the change.
@@ -46,16 +47,17 @@ class Compared:
     warnings: tuple[Problem, ...] = ()
 
 
-def compared(words: str, plans: Sequence[tuple[Job, Plan]], base: Plan) -> Compared:
+def compared(words: str, plans: Sequence[tuple[Job, Plan]], base: tuple[Job, Plan]) -> Compared:
     """The row of one plan, or of several added up, beside ``base``; what is not proven widens the difference."""
     totals = [totals_of(job, plan) for job, plan in plans]
-    cost = sum(plan.cost for _, plan in plans)
+    cost = rounded_to_cents(sum(each.money.weighed for each in totals))
+    before = rounded_to_cents(totals_of(*base).money.weighed)
     saving = sum(plan.possible_saving for _, plan in plans)
     return Compared(
         words=words,
         money=cost,
-        least=cost - saving - base.cost,
-        most=cost - base.cost + base.possible_saving,
+        least=cost - saving - before,
+        most=cost - before + base[1].possible_saving,
         bought_mass=sum(each.bought_mass for each in totals),
         scrap_mass=sum(each.scrap_mass for each in totals),
         offcuts_kept=sum(each.offcuts_kept for each in totals),
@@ -152,7 +154,12 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_sectio
 def _difference(row: Compared) -> str:
     if row.least != row.most or row.least is None:
         return "see below"
-    return "0.00" if row.least == 0 else f"{row.least / 1_000_000:+.2f}"
+    return "0.00" if row.least == 0 else _signed(row.least)
+
+
+def _signed(amount: Money) -> str:
+    """``+10.00``"""
+    return f"{'-' if amount < 0 else '+'}{money_text(abs(amount))}"
 
 
 def _how_known(row: Compared) -> list[str]:
@@ -160,7 +167,7 @@ def _how_known(row: Compared) -> list[str]:
     if row.as_dealt:
         told.append("  as bars are dealt to the saws; other ways to deal them were not tried")
     if row.least is not None and row.most is not None and row.least != row.most:
-        least, most = (f"{amount / 1_000_000:+.2f}" for amount in (row.least, row.most))
+        least, most = _signed(row.least // CENT * CENT), _signed(-(-row.most // CENT) * CENT)
         told.append(f"  difference between {least} and {most}: not both plans are proven")
     return told
 
