@@ -117,3 +117,22 @@ def test_a_file_is_opened_by_the_program_of_the_system(tmp_path: Path, monkeypat
     assert started == [["/bin/xdg-open", str(tmp_path / "plan.pdf")]]
     monkeypatch.setattr(shutil, "which", lambda name: None)
     assert not actions.open_file(tmp_path / "plan.pdf")
+
+
+def test_labels_of_one_of_several_jobs_have_a_file_of_their_own(folder: Path, tmp_path: Path) -> None:
+    for name, count in (("gate", 3), ("Bench", 2)):
+        (tmp_path / f"{name}.csv").write_text(f"Mark,Quantity,Section,Length\nA,{count},SHS 40x40x3,900\n")
+    (tmp_path / "prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,30,each\n")
+    job = actions.read_job([tmp_path / "gate.csv", tmp_path / "Bench.csv"], prices=tmp_path / "prices.csv")
+    actions.plan_into(job, folder)
+    printed = actions.print_labels(folder / actions.PLAN_FILE, job="bench")
+    assert (printed.path.name, printed.count, printed.of) == ("labels-Bench.pdf", 2, 2)
+    with pytest.raises(ProblemsFound) as refused:
+        actions.print_labels(folder / actions.PLAN_FILE, job="door")
+    assert str(refused.value) == '--job: found "door".\nAccepted: one of the jobs planned together: gate, Bench.'
+
+
+def test_a_job_planned_alone_is_not_chosen(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    with pytest.raises(ProblemsFound, match="nothing, as one job is planned"):
+        actions.print_labels(folder / actions.PLAN_FILE, job="tiny")

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Assumption, InputFile, Job, Merchant, OtherLine, joined
+from cutplan.model import Assumption, InputFile, Job, Merchant, OtherLine, joined, own_name, own_part
 from cutplan.model.totals import list_of_assembly, totals_of
 from cutplan.problems import ProblemsFound
 from cutplan.units import CURRENCY
@@ -118,3 +118,13 @@ def test_charges_are_shared_by_length_where_no_length_has_a_price() -> None:
     both = replace(both, workshop=replace(both.workshop, merchants=(Merchant(name="Yard", delivery=19 * CURRENCY),)))
     totals = totals_of(both, hand_plan(both, ("P1", ["gate/A", "gate/A", "gate/B"]), ("P1", ["bench/A", "bench/B"])))
     assert [(total.bars, total.charges) for total in totals.lists] == [(0, 9 * CURRENCY), (0, 10 * CURRENCY)]
+
+
+def test_parts_are_called_as_in_their_own_list_again() -> None:
+    both = joined([GATE, BENCH])
+    own = [own_part(part) for part in both.parts]
+    assert [(part.mark, part.assembly) for part in own] == [
+        (part.mark, part.assembly) for part in (*GATE.parts, *BENCH.parts)
+    ]
+    assert own_part(GATE.parts[0]) == GATE.parts[0], "of a list planned alone"
+    assert own_name("gate/gate/A", "gate") == "gate/A", "a mark may have the name of its list in it"

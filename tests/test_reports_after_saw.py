@@ -78,10 +78,10 @@ def test_units_are_ticked_one_by_one_in_the_order_of_the_list() -> None:
     ]
     job = builders.job(parts, [builders.offer("O", 20000, 9)])
     plan = hand_plan(job, ("O", ["Seat"] * 8), ("O", ["Leg"] * 28), ("O", ["Frame"] * 2))
-    sheet = kits_sheet(rows_of(job, plan))
+    sheet = kits_sheet(rows_of(job, plan).parts)
     assert sheet is not None
     assert [part["title"] for part in sheet["parts"]] == ["stool, units 1 to 6 of 7", "stool, unit 7 of 7"]
     assert table(sheet, 0) == [["Seat", "1", *["ticks"] * 6], ["Leg", "4", *["ticks"] * 6]]
     assert [row[2]["count"] for row in sheet["parts"][1]["rows"]] == [1, 4]
     rest = replace(job, earlier=Earlier(bars=3))
-    assert kits_sheet(rows_of(rest, plan)) is None, "nobody knows for which unit a part was spoiled"
+    assert kits_sheet(rows_of(rest, plan).parts) is None, "nobody knows for which unit a part was spoiled"

@@ -13,6 +13,7 @@ from cutplan.reports.rows import rows_of
 from cutplan.units import DEGREE, MM
 from tests import builders
 from tests.hand_plans import hand_plan
+from tests.test_reports_own_rows import BOTH, PLAN
 from tests.workbooks import LONG, trailer
 
 
@@ -98,6 +99,22 @@ def test_the_assembly_and_the_note_stand_where_the_part_is_cut() -> None:
     job = builders.job([part], [builders.offer("O", 4000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", ["A"])))
     assert runs(block)[0]["about"] == "gate: hinge side"
+
+
+def test_what_a_part_is_goes_below_a_mark_that_leaves_it_no_room() -> None:
+    """A column of 47 mm: of a short mark the rest is beside it, of a long one below, where it is one line."""
+    note = "brace from the drawbar to the front rail"
+    parts = [replace(builders.part(mark, 1, 1000), note=note) for mark in ("T5", "garden-trailer/T5")]
+    job = builders.job([*parts, builders.part("garden-trailer/T6", 1, 1000)], [builders.offer("O", 6000, 9)])
+    plan = hand_plan(job, ("O", [part.mark for part in job.parts]))
+    (block,) = blocks(job, plan)
+    assert [run["about-below"] for run in runs(block)] == [False, True, False]
+
+
+def test_the_assembly_is_called_as_in_its_own_list() -> None:
+    (first, second) = blocks(BOTH, PLAN)[:2]
+    assert [run["about"] for run in runs(first)] == ["leaf", "", "leaf"]
+    assert [run["mark"] for run in runs(second)] == ["gate/B"]
 
 
 def test_what_else_is_to_know_of_a_part_is_said_once_where_it_is_cut_again_and_again() -> None:

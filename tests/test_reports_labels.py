@@ -25,6 +25,7 @@ from cutplan.reports.paper.labels import RackPiece, Wanted, labels_of, rack_labe
 from tests import builders, nested_row
 from tests.effort import some
 from tests.hand_plans import hand_plan, with_mark
+from tests.test_reports_own_rows import BOTH, PLAN
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
 DOTS = 203
@@ -225,3 +226,12 @@ def test_a_label_says_which_unit_its_part_goes_into() -> None:
     said = [dict(label.lines)["job"] for label in labels_of(job, plan, "0a1b2c3d") if label.mark == "Leg"]
     named = [f"{job.name}, stool{unit}" for unit in (" unit 1 of 3", " unit 2 of 3", " unit 3 of 3", "")]
     assert said == [named[0], named[0], named[1], named[1], named[2], named[2], named[3]]
+
+
+def test_labels_of_one_of_several_jobs() -> None:
+    """Its parts in the order in which they are cut, no left over, and its own name where others have the plan's."""
+    job, plan = BOTH, PLAN
+    whole, own = (list(labels_of(job, plan, "0a1b2c3d", wanted)) for wanted in (Wanted(), Wanted(list_name="gate")))
+    assert [label.mark for label in own] == ["gate/A", "gate/A", "gate/B"]
+    assert own == [label for label in whole if label.mark.startswith("gate/")]
+    assert [dict(label.lines)["job"] for label in own] == ["gate, leaf", "gate, leaf", "gate"]

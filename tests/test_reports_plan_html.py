@@ -13,6 +13,7 @@ from cutplan.reports.rows import rows_of
 from tests import builders
 from tests.drilled import drilled, drilled_job, hole
 from tests.hand_plans import hand_plan, with_mark
+from tests.test_reports_own_sheets import with_holes
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
 TELEPHONE = 372
@@ -168,6 +169,20 @@ def test_orders_pieces_of_the_rack_and_parts_lead_to_bars_and_cards() -> None:
     assert {"bar-1", "bar-2", "card-0", "card-1"} <= {to for to, _ in links}
     order = next(line for line in page.splitlines() if "1 length x 6 m SHS 40x40x3" in line and "<tr>" in line)
     assert '<a href="#bar-1">bar 1</a>' in order
+
+
+def test_parts_of_each_of_several_jobs_lead_to_their_own_bars_and_cards() -> None:
+    """Both jobs have a part A; no two cards have one place."""
+    page = plan_html(*with_holes(), "0a1b2c3d")
+    anchors = re.findall(r' id="([^"]+)"', page)
+    assert len(anchors) == len(set(anchors))
+    assert {f"card-{number}" for number in range(3)} <= set(anchors)
+    own = page[page.index("bench: parts</h1>") :]
+    row = next(line for line in own.splitlines() if line.startswith("<tr>") and "<b>A</b>" in line)
+    anchor = re.findall(r'href="#(card-\d)"', row)[0]
+    bar = re.findall(r'href="#(bar-\d+)"', row)[0]
+    assert page.index(f'id="{anchor}"') > page.index("bench: drill</h1>")
+    assert "bench/A" in page[page.index(f'id="{bar}"') :].split("</section>")[0]
 
 
 def test_on_a_narrow_screen_each_cell_says_its_heading() -> None:

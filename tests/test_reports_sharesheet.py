@@ -10,8 +10,8 @@ import openpyxl
 from cutplan.model import Merchant, joined
 from cutplan.reports.terminal.plan_text import summary
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes
-from cutplan.reports.workbook.sharesheet import RULE
 from cutplan.units import CURRENCY
+from cutplan.words.share_words import RULE
 from tests.hand_plans import hand_plan
 from tests.test_model_joining import BENCH, GATE
 
@@ -25,7 +25,7 @@ def test_a_row_for_each_list_and_the_rule() -> None:
     rows = [[value for value in row if value is not None] for row in book["Mass and cost"].values]
     assert [RULE] in rows
     at = rows.index([RULE])
-    assert rows[at + 1][:5] == ["list", "parts", "parts, m", "parts, kg", "other, kg"]
+    assert rows[at + 1][:5] == ["job", "parts", "parts, m", "parts, kg", "other, kg"]
     assert rows[at + 1][5:] == ["lengths", "charges", "other things", "amount"]
     gate, bench = rows[at + 2], rows[at + 3]
     assert gate[:4] == ["gate", 3, 0.9, 2.7]

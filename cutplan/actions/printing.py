@@ -38,7 +38,14 @@ class Printed:
 
 
 def print_labels(
-    plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1, at_least: str = "", address: str = ""
+    plan_file: Path | str,
+    *,
+    size: str = "",
+    start: int = 1,
+    first: int = 1,
+    at_least: str = "",
+    address: str = "",
+    job: str = "",
 ) -> Printed:
     """Print the labels of a plan into ``labels.pdf`` beside its plan.json.
 
@@ -55,14 +62,16 @@ def print_labels(
         Parts shorter than this length have no label of their own, but are listed on one for their bag.
     address
         Of a server, such as ``https://bench:8321``: the codes then open its pages.
+    job
+        One of several jobs planned together, whose parts alone have labels, in ``labels-<job>.pdf``.
 
     Left overs that have no mark in the plan have the one they were recorded under, where they were.
 
     Raises
     ------
     ProblemsFound
-        When the file is no plan file, no such labels are known, the length cannot be read, sheet or plan has fewer
-        labels, or it cannot be written.
+        When the file is no plan file, no such labels or job are known, the length cannot be read, sheet or plan has
+        fewer labels, or it cannot be written.
     CheckFailed
         When something in the plan file does not hold; nothing is written.
     """
@@ -70,15 +79,18 @@ def print_labels(
     from cutplan.reports.paper import labels
 
     path = Path(plan_file)
-    target = path.with_name(LABELS)
     with reserved(path.parent, workbook=False):
-        job, plan = read_plan(path)
-        chosen = label_size(size, start, job.workshop)
+        planned, plan = read_plan(path)
+        chosen = label_size(size, start, planned.workshop)
         wanted = labels.Wanted(
-            at_least=_least(at_least, job.workshop), marks=_marks_given(path, job, plan), address=_address(address)
+            at_least=_least(at_least, planned.workshop),
+            marks=_marks_given(path, planned, plan),
+            address=_address(address),
+            list_name=_one_of(planned, job),
         )
+        target = path.with_name(f"labels-{wanted.list_name}.pdf" if wanted.list_name else LABELS)
         mark = fingerprint(path)
-        of = sum(1 for _ in labels.labels_of(job, plan, mark, wanted))
+        of = sum(1 for _ in labels.labels_of(planned, plan, mark, wanted))
         if not 1 <= first <= of:
             raise ProblemsFound(
                 [
@@ -91,7 +103,7 @@ def print_labels(
                 ]
             )
         with printing(target) as file:
-            labels.write_labels_pdf(job, plan, file, mark, size=chosen, start=start, first=first, wanted=wanted)
+            labels.write_labels_pdf(planned, plan, file, mark, size=chosen, start=start, first=first, wanted=wanted)
     return Printed(path=target, count=min(extent.MOST_LABELS, of - first + 1), first=first, of=of)
 
 
@@ -117,6 +129,18 @@ def label_size(size: str, start: int, workshop: Workshop) -> str:
         accepted = f"a place on the sheet, 1 to {most}"
         raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted, code="command.choice")])
     return chosen
+
+
+def _one_of(job: Job, name: str) -> str:
+    """The name of one of several jobs planned together, typed in any case."""
+    names = list(dict.fromkeys(part.list_name for part in job.parts if part.list_name))
+    found = [each for each in names if each == name] or [each for each in names if each.casefold() == name.casefold()]
+    if name and len(found) != 1:
+        accepted = (
+            f"one of the jobs planned together: {', '.join(names)}" if names else "nothing, as one job is planned"
+        )
+        raise ProblemsFound([Problem(where="--job", found=name, accepted=accepted, code="command.choice")])
+    return found[0] if name else ""
 
 
 def _least(text: str, workshop: Workshop) -> Length:

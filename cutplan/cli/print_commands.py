@@ -28,16 +28,21 @@ def labels(
         ),
     ] = "",
     address: ServerAddress = "",
+    job: Annotated[
+        str, typer.Option("--job", metavar="NAME", help="Of several planned together, the parts of this one alone.")
+    ] = "",
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Print the labels of a plan again.
 
     Writes labels.pdf beside the plan.json: one label for each part and each left over to keep, 10,000 at most. A left
-    over that was recorded has the mark that it got then.
+    over that was recorded has the mark that it got then. Those of one of several jobs go into labels-NAME.pdf.
     """
     with answering(as_json, debug):
-        made = actions.print_labels(plan_file, size=size, start=start, first=first, at_least=at_least, address=address)
+        made = actions.print_labels(
+            plan_file, size=size, start=start, first=first, at_least=at_least, address=address, job=job
+        )
         if as_json:
             print_json({"file": str(made.path), "labels": made.count, "first": made.first, "of": made.of})
             return

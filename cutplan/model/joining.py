@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutplan.model.job import DEALT, Assumption, Job
+from cutplan.model.part import Part
 from cutplan.model.stock_length import StockLength
 from cutplan.problems import Problem, ProblemsFound
 
@@ -90,6 +91,16 @@ def parted(job: Job) -> tuple[Job, ...]:
         )
         for name in names
     )
+
+
+def own_name(name: str, list_name: str) -> str:
+    """A mark or an assembly as its list has it: ``G1`` of ``gate/G1``; blank is no assembly."""
+    return "" if name == list_name else name.removeprefix(f"{list_name}{BETWEEN}")
+
+
+def own_part(part: Part) -> Part:
+    """A part with the mark and the assembly that its list has for it."""
+    return replace(part, mark=own_name(part.mark, part.list_name), assembly=own_name(part.assembly, part.list_name))
 
 
 def _same_names(jobs: Sequence[Job]) -> list[Problem]:

@@ -31,7 +31,7 @@ from cutplan.model.order_totals import MerchantOrder, offers_bought, orders_of
 from cutplan.model.plan import Goal, GroupPlan, Plan
 from cutplan.model.section_totals import SectionTotal, Sums, finished_mass, made_of, section_total
 from cutplan.model.workshop import Workshop
-from cutplan.units import Length, Mass, Money, rounded_to_cents
+from cutplan.units import CENT, Length, Mass, Money, round_half_up, rounded_to_cents
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,15 +164,15 @@ def totals_of(job: Job, plan: Plan) -> Totals:
     )
 
 
-def shared_out(amount: Money, weights: Sequence[int]) -> list[Money]:
-    """Shares in whole cents of an amount in whole cents, in proportion to weights; they add up to it.
+def shared_out(amount: int, weights: Sequence[int], unit: int = CENT) -> list[int]:
+    """Shares in whole units, cents where not said, of an amount in such, in proportion to weights; they add up to it.
 
     Each is the difference of two running shares, which are rounded half up.
     """
     whole, reached, shares = sum(weights), 0, []
     for weight in weights:
         before, reached = reached, reached + weight
-        running = (rounded_to_cents(Fraction(amount * part, whole)) for part in (reached, before))
+        running = (round_half_up(Fraction(amount * part, whole * unit)) * unit for part in (reached, before))
         shares.append(next(running) - next(running))
     return shares
 
@@ -239,6 +239,24 @@ def _lists(job: Job, assemblies: Sequence[AssemblyTotal], money: MoneySummary) -
         )
         for (name, own), share in zip(members.items(), shares, strict=True)
     )
+
+
+def to_pay_by_list(totals: Totals) -> list[Money]:
+    """What each of several lists bears of what is paid, tax and all, in proportion to what it costs without."""
+    weights = [total.money for total in totals.lists]
+    return shared_out(totals.money.to_pay, weights) if sum(weights) else [0] * len(weights)
+
+
+def bought_by_list(job: Job, totals: Totals) -> list[Mass]:
+    """What each of several lists bears of the mass to buy, by part length within each section."""
+    masses = Counter(dict.fromkeys((total.name for total in totals.lists), 0))
+    for group, total in zip(groups_of(job), totals.sections, strict=True):
+        wanted: Counter[str] = Counter()
+        for part in group.parts:
+            wanted[part.list_name] += part.length * part.quantity
+        for name, share in zip(wanted, shared_out(total.bought_mass, list(wanted.values()), unit=1), strict=True):
+            masses[name] += share
+    return [masses[total.name] for total in totals.lists]
 
 
 def net_and_tax(workshop: Workshop, amount: Money) -> tuple[Money, Money]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutplan.drilling import Drill, own_drills, that_makes
 from cutplan.drilling.edges import MINIMA, EdgeCaution, Near
 from cutplan.drilling.marking import PILOT_ABOVE, Card, DrillLine, Jig, MoreHoles, cards_of, jigs_of, more_holes
-from cutplan.model import Job, Part
+from cutplan.model import Job, Part, own_part
 from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_open, outline, slanted_face
 from cutplan.model.holes import Hole
 from cutplan.reports.elevation import elevation, words
@@ -102,12 +102,24 @@ class CardRow:
         return words(self.card, how)
 
 
-def card_rows(job: Job) -> tuple[CardRow, ...]:
-    """A card for every part with holes or landings, in the order of the list."""
+def card_rows(job: Job, of: str = "") -> tuple[CardRow, ...]:
+    """A card for every part with holes or landings, in the order of the list.
+
+    Parameters
+    ----------
+    of
+        The name of one of several lists, whose parts alone have cards and are called as they are there; jigs that
+        serve parts of others too say so.
+    """
     how, names = job.workshop.printing, section_names(job)
     own = own_drills(job.workshop.own_drills, job.workshop.unit)
-    jigs, more = jigs_of(job.parts), more_holes(job.parts)
-    return tuple(_card(card, names[card.part.section.key], jigs, more, own, how) for card in cards_of(job))
+    called = {part.mark: own_part(part).mark if part.list_name == of else part.mark for part in job.parts}
+    jigs = [replace(jig, marks=tuple(called[mark] for mark in jig.marks)) for jig in jigs_of(job.parts)]
+    more = [replace(one, mark=called[one.mark], of=called[one.of]) for one in more_holes(job.parts)]
+    cards = cards_of(job)
+    if of:
+        cards = tuple(replace(card, part=own_part(card.part)) for card in cards if card.part.list_name == of)
+    return tuple(_card(card, names[card.part.section.key], jigs, more, own, how) for card in cards)
 
 
 def _card(

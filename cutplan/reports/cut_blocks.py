@@ -24,6 +24,7 @@ from cutplan.model import (
     Swings,
     Workshop,
     groups_of,
+    own_name,
 )
 from cutplan.model.faces import is_angle, lies_half_over, slanted_face
 from cutplan.reports import advice
@@ -36,7 +37,8 @@ from cutplan.words import cautions, cutting, naming, part_words
 class CutRow:
     """One part to cut. ``running`` is the distance from START to its far end, every kerf included.
 
-    ``length`` is as sawn. ``remark`` holds what else the saw has to know, blank when there is nothing.
+    ``length`` is as sawn, ``assembly`` as its own list names it. ``remark`` holds what else the saw has to know, blank
+    when there is nothing.
     ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
     it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
     the list with what is stamped; ``short`` says that the part is shorter than a vice holds.
@@ -241,7 +243,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: Known) -
     return CutRow(
         number=number,
         mark=cut.mark,
-        assembly=part.assembly,
+        assembly=own_name(part.assembly, part.list_name),
         length=cut.end - cut.start,
         running=cut.end,
         angle_a=cut.angle_a,

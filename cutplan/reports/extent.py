@@ -16,6 +16,8 @@ MOST_LISTED = 2_000
 """Left overs in the list of what is put away."""
 MOST_UNITS = 36
 """Of more units than this a tick list for each would be longer than the rest of the plan."""
+MOST_PLACES = 12
+"""Ways in which bars give a part that are named beside it; the sheets to cut from show all."""
 MOST_RECORDED = 10_000
 """Bars in the cut record of the workbook."""
 

@@ -10,20 +10,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from cutplan.model import Assumption, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Workshop, as_brought
+from cutplan.model import Assumption, CutBar, Fate, Job, Offcut, Plan, SourceKind, Workshop, as_brought
 from cutplan.model.carrying import of_one_length
-from cutplan.model.kits import in_each
 from cutplan.model.last_answer import kept_last
 from cutplan.model.order_totals import OrderLine
-from cutplan.model.section_totals import finished_mass
 from cutplan.model.totals import Totals, totals_of
 from cutplan.reports import advice, extent
 from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.cut_blocks import Block, Known, block_of, ways_of, what_words
-from cutplan.reports.diagonals import frame_words
 from cutplan.reports.other_rows import OtherRow, other_row
-from cutplan.units import Angle, Length, Mass, Money, Printing
-from cutplan.words import cautions, cutting, naming, part_words, proving
+from cutplan.reports.own_rows import OwnRows, SharedBars, own_rows, shared_bars
+from cutplan.reports.part_rows import PartRow, frames_of, part_row
+from cutplan.units import Length, Mass, Money
+from cutplan.words import cautions, cutting, naming, proving
 from cutplan.words.buying_words import cut_to_carry_text, not_counted
 
 
@@ -88,44 +87,6 @@ class PutAwayRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PartRow:
-    """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words.
-
-    ``length`` is as sawn; ``finished`` is None where that is the finished length. ``each`` is the quantity in one
-    assembly, None where one is made; ``units`` is how many that each get as many. ``sawn`` says where that is longer
-    than finished, and when it is cut; ``ends`` words how mitres lean and lie; ``allowances``, ``cope`` and ``hand`` are
-    blank where there is nothing to say.
-    """
-
-    mark: str
-    quantity: int
-    each: int | None
-    units: int
-    spares: str
-    section: str
-    typed_section: str
-    standard: str
-    grade: str
-    finish: str
-    length: Length
-    typed_length: str
-    length_meant: str
-    short_point: Length | None
-    angle_a: Angle
-    angle_b: Angle
-    finished: Length | None
-    allowances: str
-    sawn: tuple[str, ...]
-    ends: str
-    cope: str
-    hand: str
-    assembly: str
-    mass_each: Mass
-    mass: Mass
-    note: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
     """Every row and sentence of a plan, in the order of the day.
 
@@ -133,7 +94,8 @@ class Rows:
     ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that are bought and that the
     money leaves out, ``not_counted`` is what is charged for their orders, ``steel_priced`` is whether others are
     bought, ``beyond`` says what the files leave out. ``ways`` is in how many ways bars are cut,
-    shown in ``blocks`` or not.
+    shown in ``blocks`` or not. ``jobs`` are those of a plan of several,
+    each with what is its own, and ``shared`` the bars cut for more than one.
     """
 
     job_name: str
@@ -148,6 +110,8 @@ class Rows:
     cards: tuple[CardRow, ...]
     put_away: tuple[PutAwayRow, ...]
     parts: tuple[PartRow, ...]
+    jobs: tuple[OwnRows, ...]
+    shared: tuple[SharedBars, ...]
     frames: Mapping[str, tuple[str, ...]]
     groups: tuple[str, ...]
     left_out: tuple[str, ...]
@@ -209,10 +173,12 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         cards=card_rows(job),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
         parts=tuple(
-            _part_row(part, job.workshop.printing, known.sections[part.section.key], first=job.earlier is None)
+            part_row(part, job.workshop.printing, known.sections[part.section.key], first=job.earlier is None)
             for part in job.parts
         ),
-        frames=_frames(job),
+        jobs=own_rows(job, plan, totals),
+        shared=shared_bars(job, plan),
+        frames=frames_of(job.parts, job.workshop.printing),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in left_out),
         not_counted=not_counted(totals.orders, job.workshop),
@@ -226,13 +192,6 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         silenced=job.silenced,
         cautions=cautions.cautions(job, plan),
     )
-
-
-def _frames(job: Job) -> dict[str, tuple[str, ...]]:
-    by_assembly: dict[str, list[Part]] = {}
-    for part in job.parts:
-        by_assembly.setdefault(part.assembly, []).append(part)
-    return {name: tuple(frame_words(parts, job.workshop.printing)) for name, parts in by_assembly.items()}
 
 
 def _order_row(line: OrderLine, known: Known) -> OrderRow:
@@ -277,38 +236,6 @@ def _put_away_row(bar: CutBar, known: Known) -> PutAwayRow:
         heat_number="" if bought else known.offcuts[bar.source].heat_number,
         mass=source.section.mass_of(bar.drop.length),
         value=bar.drop.value,
-    )
-
-
-def _part_row(part: Part, how: Printing, section: str, *, first: bool) -> PartRow:
-    mass = finished_mass(part)
-    return PartRow(
-        mark=part.mark,
-        quantity=part.quantity,
-        each=in_each(part) or None,
-        units=part.assemblies if first and in_each(part) else 1,
-        spares=proving.spares_text(part),
-        section=section,
-        typed_section=part.typed_section,
-        standard=part.section.standard,
-        grade=naming.grade_text(part.grade, "any grade"),
-        finish=part.finish,
-        length=part.length,
-        typed_length=part.typed_length,
-        length_meant=part.length_meant.value if part.mitred else "",
-        short_point=part.short_point if part.mitred else None,
-        angle_a=part.end_a.angle,
-        angle_b=part.end_b.angle,
-        finished=part.finished if part.allowances else None,
-        allowances=part_words.allowance_words(part, how),
-        sawn=part_words.sawn_words(part, how),
-        ends="; ".join(part_words.ends_words(part, how)),
-        cope=part.cope,
-        hand="opposite" if part.opposite_hand else "",
-        assembly=part.assembly,
-        mass_each=mass,
-        mass=mass * part.quantity,
-        note=part_words.note_words(part),
     )
 
 

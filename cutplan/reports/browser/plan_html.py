@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
+from cutplan.model.joining import BETWEEN
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper.cut_sheets import bars_text
 from cutplan.reports.paper.plan_pdf import plan_data
@@ -43,7 +44,7 @@ th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertic
 svg { width: 100%; height: auto; background: #fff; color: #000; } .small svg { width: 4.5em; }
 svg.outline { width: 52px; height: 18px; }
 .narrow { display: none; }
-section.bar { break-inside: avoid; margin-bottom: 1.2em; }
+section.fresh { break-before: page; } section.bar { break-inside: avoid; margin-bottom: 1.2em; }
 @media (max-width: 40em) { .wide { display: none; } .narrow { display: block; }
   .cells td { display: inline-block; border: 0; }
   .cells tr { display: block; padding: .3em 0; border-bottom: 1px solid; }
@@ -100,13 +101,11 @@ def sheets_html(job: Job, plan: Plan, fingerprint: str) -> tuple[tuple[str, str]
 
 def _link(sheets: Sequence[dict[str, Any]], rows: Rows) -> None:
     """Let order lines, pieces to fetch and parts lead to their bars and cards, where these are printed."""
-    cards = {
-        mark["mark"]: f"card-{number}"
-        for sheet in sheets
-        if sheet["kind"] == "marking"
-        for number, card in enumerate(sheet["cards"])
-        for mark in card["marks"]
-    }
+    drawn = [(sheet, card) for sheet in sheets if sheet["kind"] == "marking" for card in sheet["cards"]]
+    cards: dict[str, str] = {}
+    for number, (sheet, card) in enumerate(drawn):
+        card["anchor"] = f"card-{number}"
+        cards |= {_full(mark["mark"], sheet): card["anchor"] for mark in card["marks"]}
     by_origin: dict[str, list[tuple[str, str]]] = defaultdict(list)
     by_part: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for block in rows.blocks:
@@ -114,28 +113,36 @@ def _link(sheets: Sequence[dict[str, Any]], rows: Rows) -> None:
         by_origin[block.origin].append(bar)
         for mark in dict.fromkeys(printable(cut.mark) for cut in block.cuts):
             by_part[mark].append(bar)
-    for mark, card in cards.items():
-        by_part[mark].append(("card", card))
+    for mark, anchor in cards.items():
+        by_part[mark].append(("card", anchor))
     orders = {printable(row.text): by_origin[row.line.offer] for ordered in rows.orders for row in ordered}
     fetched = {printable(row.mark): by_origin[row.mark] for row in rows.fetch}
     leading = {"Buy": orders, "Fetch from the rack": fetched, "Parts by assembly": by_part}
     for sheet in sheets:
-        for part in sheet["parts"] if sheet["kind"] == "listing" and sheet["title"] in leading else ():
-            part["rows"] = [[_leading(cell, leading[sheet["title"]]) for cell in row] for row in part["rows"]]
+        to = by_part if sheet.get("of") else leading.get(sheet["title"], {})
+        for part in sheet["parts"] if sheet["kind"] == "listing" and to else ():
+            part["rows"] = [[_leading(cell, to, sheet) for cell in row] for row in part["rows"]]
 
 
-def _leading(cell: Any, to: Mapping[str, Sequence[tuple[str, str]]]) -> Any:
+def _full(mark: str, sheet: Mapping[str, Any]) -> str:
+    """What a mark of a sheet is called where several jobs meet."""
+    return f"{sheet['of']}{BETWEEN}{mark}" if sheet.get("of") else mark
+
+
+def _leading(cell: Any, to: Mapping[str, Sequence[tuple[str, str]]], sheet: Mapping[str, Any]) -> Any:
     """A text with links behind it, where it names something they lead on from."""
     text = cell if isinstance(cell, str) else cell["text"] if cell["kind"] == "text" else ""
-    if not to.get(text):
+    links = to.get(_full(text, sheet))
+    if not links:
         return cell
-    return {"kind": "linked", "text": text, "bold": not isinstance(cell, str), "links": to[text][:_MOST_LINKS]}
+    return {"kind": "linked", "text": text, "bold": not isinstance(cell, str), "links": links[:_MOST_LINKS]}
 
 
 def _sheet(sheet: Mapping[str, Any]) -> Iterable[str]:
     place = f' id="{sheet["anchor"]}"' if sheet["anchor"] else ""
     step = f'<span class="tab">{sheet["step"]}</span> ' if sheet["step"] else ""
-    yield f"<section{place}><h1>{step}{escape(sheet['title'])}</h1>"
+    fresh = ' class="fresh"' if sheet.get("fresh") else ""
+    yield f"<section{place}{fresh}><h1>{step}{escape(sheet['title'])}</h1>"
     yield from _paragraphs(sheet["lines"])
     yield from _KINDS[sheet["kind"]](sheet)
     yield "</section>"
@@ -301,8 +308,8 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
     yield from _paragraphs(sheet["cautions"])
     if sheet["drills"]:
         yield from _part(sheet["drills"])
-    for number, card in enumerate(sheet["cards"]):
-        yield f'<section class="bar" id="card-{number}">'
+    for card in sheet["cards"]:
+        yield f'<section class="bar" id="{card["anchor"]}">'
         for mark in card["marks"]:
             yield f"<h3>{escape(mark['mark'])}</h3><b>{escape(mark['pieces'])}, {escape(mark['length'])}</b> "
             yield f"<small>{escape(mark['about'])}</small> "

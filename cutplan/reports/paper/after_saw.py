@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from cutplan.reports import extent
 from cutplan.reports.assumed import changing_the_cut
-from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong, ticks
-from cutplan.reports.rows import PartRow, Rows
+from cutplan.reports.paper.listing import BLANK, MOST_TICKS, TICK, Cell, Column, Part, lesser, sheet, strong, ticks
+from cutplan.reports.part_rows import PartRow
+from cutplan.reports.rows import Rows
 from cutplan.units import Printing, length_text, mass_figure
 from cutplan.words.cutting import end_text
 
@@ -15,13 +17,28 @@ NO_ASSEMBLY = "No assembly named"
 
 UNITS_BESIDE = 6
 """Units side by side on a page."""
+TICKS_BESIDE = 4
+"""Boxes for the pieces of a part where its bars stand beside them; for more there is a space for strokes."""
 IN_A_UNIT = 4
 """Boxes that fit into the column of a unit; for more there is a space for strokes."""
 
 
+LAY_OUT = "Lay every assembly out and tick each part. Lengths as finished, long point to long point."
+
+
 def parts_sheet(rows: Rows) -> dict[str, Any]:
     """Every part by assembly, a box for each piece, and the diagonals of frames."""
-    how = rows.workshop.printing
+    parts = parts_tables(rows.parts, rows.frames, rows.workshop.printing)
+    return sheet("Parts by assembly", [LAY_OUT, *rows.spares], parts)
+
+
+def parts_tables(
+    parts: Sequence[PartRow],
+    frames: Mapping[str, Sequence[str]],
+    how: Printing,
+    cut_from: Mapping[str, str] | None = None,
+) -> list[Part]:
+    """A table for each assembly; ``cut_from`` words by mark which bars give a part, where that is to be shown."""
     columns = (
         Column("mark", 34, snug=True),
         Column("section"),
@@ -29,32 +46,31 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
         Column("ends\N{NO-BREAK SPACE}A\N{NO-BREAK SPACE}|\N{NO-BREAK SPACE}B", 24, snug=True),
         Column(f"{how.mass_unit} each", 16, "right", snug=True),
         Column("count", 14, "right", snug=True),
-        Column("there", 45, snug=True),
+        *([Column("bar (part from START)", 30, snug=True)] if cut_from is not None else []),
+        Column("there", 45 if cut_from is None else 28, snug=True),
     )
     members: dict[str, list[PartRow]] = {}
-    for row in rows.parts:
+    for row in parts:
         members.setdefault(row.assembly, []).append(row)
-    parts = [
+    return [
         Part(
             title=assembly or NO_ASSEMBLY,
             columns=columns,
-            rows=[_part(row, how) for row in listed],
-            after=list(rows.frames.get(assembly, ())),
+            rows=[_part(row, how, cut_from) for row in listed],
+            after=list(frames.get(assembly, ())),
             heads=not place,
         )
         for place, (assembly, listed) in enumerate(members.items())
     ]
-    lines = ["Lay every assembly out and tick each part. Lengths as finished, long point to long point.", *rows.spares]
-    return sheet("Parts by assembly", lines, parts)
 
 
-def kits_sheet(rows: Rows) -> dict[str, Any] | None:
+def kits_sheet(listed_parts: Sequence[PartRow]) -> dict[str, Any] | None:
     """Assemblies made several times, unit by unit: a box for each part of each; None where there is none.
 
     Parts stand in the order of the list, which is the one to fit and weld them in.
     """
     members: dict[tuple[str, int], list[PartRow]] = {}
-    for row in rows.parts:
+    for row in listed_parts:
         if 1 < row.units <= extent.MOST_UNITS:
             members.setdefault((row.assembly, row.units), []).append(row)
     parts = []
@@ -77,7 +93,7 @@ def kits_sheet(rows: Rows) -> dict[str, Any] | None:
     return sheet("Units", [line], parts) if parts else None
 
 
-def _part(row: PartRow, how: Printing) -> list[Cell]:
+def _part(row: PartRow, how: Printing, cut_from: Mapping[str, str] | None) -> list[Cell]:
     mitred = row.short_point is not None
     words = [row.section, *(text for text in (*row.sawn, row.ends, row.cope, row.hand, row.note) if text)]
     finished = row.length if row.finished is None else row.finished
@@ -88,7 +104,8 @@ def _part(row: PartRow, how: Printing) -> list[Cell]:
         f"{end_text(row.angle_a)} | {end_text(row.angle_b)}" if mitred else "square",
         mass_figure(row.mass_each, how),
         str(row.quantity),
-        ticks(row.quantity),
+        *([lesser(cut_from[row.mark])] if cut_from is not None else []),
+        ticks(row.quantity, MOST_TICKS if cut_from is None else TICKS_BESIDE),
     ]
 
 

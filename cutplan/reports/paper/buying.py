@@ -11,7 +11,7 @@ from cutplan.model.totals import Totals
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
+from cutplan.units import Mass, Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
 from cutplan.words.buying_words import (
     LEFT_OUT,
     TO_PAY,
@@ -24,6 +24,7 @@ from cutplan.words.buying_words import (
 )
 from cutplan.words.naming import names_text, percent_text
 from cutplan.words.order_words import order_number
+from cutplan.words.share_words import RULE
 
 
 def fetch_sheet(rows: Rows) -> dict[str, Any]:
@@ -190,6 +191,7 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
     parts = [
         Part(columns=columns, rows=table, looked_up=True),
         _by_assembly(rows),
+        *([_by_job(rows)] if rows.jobs else []),
     ]
     return sheet("Mass and cost", [" ".join((*lines, "Masses follow from nominal sizes."))], parts)
 
@@ -217,6 +219,41 @@ def _by_assembly(rows: Rows) -> Part:
         row += [of_lengths, str(total.others), money_text(total.others_money)] if others else []
         table.append([*row, mass_figure(total.part_mass + total.others_mass, how), whole])
     return Part(columns=columns, rows=table, looked_up=True)
+
+
+def _by_job(rows: Rows) -> Part:
+    """What each of several jobs bears: every column adds up to that of the whole."""
+    how, totals = rows.workshop.printing, rows.totals
+    columns = (
+        Column("job"),
+        Column("parts", 14, "right", snug=True),
+        Column(f"parts, {how.mass_unit}", 20, "right", snug=True),
+        Column(f"to buy, {how.mass_unit}", 20, "right", snug=True),
+        Column("lengths", 24, "right", snug=True),
+        Column("charges", 24, "right", snug=True),
+        Column("other things", 24, "right", snug=True),
+        Column("to pay", 28, "right", snug=True),
+    )
+
+    def row(name: str, own: Sequence[int], masses: Sequence[Mass], amounts: Sequence[Money]) -> list[Cell]:
+        shown = [money_text(amount) if rows.money_known else "not known" for amount in amounts]
+        return [name, *map(str, own), *(mass_figure(mass, how) for mass in masses), *shown]
+
+    table = [
+        row(
+            own.name,
+            [own.total.pieces],
+            [own.total.part_mass, own.bought_mass],
+            [own.total.bars, own.total.charges, own.total.others_money, own.to_pay],
+        )
+        for own in rows.jobs
+    ]
+    money = totals.money
+    charges = money.delivery + money.shortfall + money.cut_charges
+    amounts = [money.bars, charges, money.others, money.to_pay]
+    whole = row("Total", [totals.pieces], [totals.part_mass, totals.bought_mass], amounts)
+    table.append([strong(str(text), 9.5) for text in whole])
+    return Part(columns=columns, rows=table, looked_up=True, after=[RULE])
 
 
 def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:

@@ -25,6 +25,9 @@ _FIGURE_POINTS, _FIGURE_AIR, _BOX_MM = 11.0, 4.0, 6.6
 """Room for running dimensions in the line of their run, and where its ends are square; their size, the air between
 them and a box to tick. [mm, pt]"""
 _MARK_MM, _MARK_SIZES = 43.0, (13, 11, 9.5, 8)
+_PART_MM, _ABOUT_AIR, _ABOUT_POINTS, _MARK_LINES = 47.0, 1.6, 8.0, 1.5
+"""Room for a mark with what the part is on the narrower paper, the air between the two, the size of the latter, and how
+many of its lines are as high as a mark. [mm, mm, pt]"""
 _LENGTH_MM, _LENGTH_SIZES = 29.0, (17, 15, 13, 11)
 """Room for a mark, for a number of parts with their length, and the sizes either is tried in. [mm, pt]"""
 _TITLE_POINTS, _FACT_POINTS, _CAUTION_POINTS, _TITLE_AIR, _FACT_AIR = 12, 10, 9, 19.0, 11.0
@@ -129,6 +132,8 @@ def _step(step: Step, before: Step | None, how: Printing, many: bool) -> dict[st
         return {"kind": "change", "what": step.what, "how": printable(step.how)}
     cut, count = step.first, len(step.cuts)
     mark = printable(cut.mark)
+    size = _size(mark, _MARK_SIZES, _MARK_MM)
+    about = printable(": ".join(text for text in (cut.assembly, cut.note) if text))
     length = length_text(cut.length, how, with_unit=False)
     running = [length_text(at, how, with_unit=False) for at in step.running]
     wide = sum(text_mm(figure, _FIGURE_POINTS) + _FIGURE_AIR + (0 if many else _BOX_MM) for figure in running)
@@ -136,8 +141,9 @@ def _step(step: Step, before: Step | None, how: Printing, many: bool) -> dict[st
     return {
         "kind": "run",
         "mark": mark,
-        "mark-size": _size(mark, _MARK_SIZES, _MARK_MM),
-        "about": printable(": ".join(text for text in (cut.assembly, cut.note) if text)),
+        "mark-size": size,
+        "about": about,
+        "about-below": _below(mark, size, about),
         "count": count,
         "length": length,
         "length-size": _size(f"{count} x {length}", _LENGTH_SIZES, _LENGTH_MM),
@@ -162,6 +168,13 @@ def _of_the_part(cut: CutRow, before: Step | None) -> tuple[str, ...]:
 def _size(text: str, sizes: Sequence[float], room: float) -> float:
     """The largest size in which a bold text fits its room; the smallest where none does."""
     return next((size for size in sizes if text_mm(text, size, bold=True) <= room), sizes[-1])
+
+
+def _below(mark: str, size: float, about: str) -> bool:
+    """Does what a part is take less height in lines below its mark than in what the mark leaves beside it?"""
+    words = text_mm(about, _ABOUT_POINTS)
+    beside = words / max(1.0, _PART_MM - _ABOUT_AIR - text_mm(mark, size, bold=True))
+    return beside > _MARK_LINES + math.ceil(words / _PART_MM)
 
 
 def _end_lines(cut: CutRow, how: Printing) -> list[str]:

@@ -35,7 +35,7 @@ def divided(data: Mapping[str, Any]) -> list[dict[str, Any]]:
             room -= weight
     _index(pieces)
     return [
-        dict(data) | {"sheets": sheets, "piece": f"part {number} of {len(pieces)}, "}
+        dict(data) | {"sheets": sheets, "whose": sheets[0].get("of", ""), "piece": f"part {number} of {len(pieces)}, "}
         for number, sheets in enumerate(pieces, 1)
     ]
 
@@ -85,7 +85,7 @@ def _parts(sheet: Sheet) -> list[Sheet]:
             held = [{"parts": some} for some in _tables(sheet["parts"])]
     parts = [sheet | some | {"title": f"{sheet['title']}, {n} of {len(held)}"} for n, some in enumerate(held, 1)]
     for part in parts[1:]:
-        part["anchor"] = ""
+        part |= {"anchor": "", "fresh": False}
         if part["kind"] == "marking":
             part |= {"safety": [], "lines": [], "cautions": [], "pictures": [], "drills": None}
     return parts

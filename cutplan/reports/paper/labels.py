@@ -18,7 +18,7 @@ from itertools import islice
 from pathlib import Path
 from urllib.parse import quote
 
-from cutplan.model import CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength
+from cutplan.model import CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, own_name
 from cutplan.reports import extent
 from cutplan.reports.paper.label_sheets import Label, write_labels
 from cutplan.units import Length, Printing, length_text
@@ -38,13 +38,15 @@ class Wanted:
 
     ``skip`` are numbers of bars whose labels are left out; parts shorter than ``at_least`` [nm] share the labels of a
     bag; ``marks`` are those that left overs were given since the plan was made, by bar. ``address`` is that of the
-    server whose pages codes lead to; blank leaves codes to ``cutplan code``.
+    server whose pages codes lead to; blank leaves codes to ``cutplan code``. Of several jobs planned together,
+    ``list_name`` has labels for the parts of one alone; blank is all, left overs too.
     """
 
     skip: Collection[int] = ()
     at_least: Length = 0
     marks: Mapping[int, str] = field(default_factory=dict)
     address: str = ""
+    list_name: str = ""
 
 
 ALL = Wanted()
@@ -58,11 +60,13 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, wanted: Wanted = ALL) -> I
     for bar in (bar for group in plan.groups for bar in group.bars if bar.number not in wanted.skip):
         for cut in bar.cuts:
             part = known.parts[cut.mark]
+            if wanted.list_name not in ("", part.list_name):
+                continue
             if part.length < wanted.at_least:
                 small[cut.mark] += 1
             else:
                 yield known.of_part(part, cut.copy, bar)
-        if bar.drop.fate is Fate.KEEP:
+        if bar.drop.fate is Fate.KEEP and not wanted.list_name:
             yield known.of_left_over(bar, bar.drop.mark or wanted.marks.get(bar.number, ""))
     yield from known.of_bags(small)
 
@@ -98,7 +102,7 @@ class _Known:
             ("copy", f"part {copy} of {self.copies[part.mark]}, bar {bar.number}{_piece(bar)}"),
             ("ends", f"ends {end_text(part.end_a.angle)} | {end_text(part.end_b.angle)}" if part.mitred else ""),
             ("stamp", f"stamp {stamp[0]}" if stamp else ""),
-            ("job", ", ".join(text for text in (self.job.name, self._assembly(part, copy)) if text)),
+            ("job", ", ".join(text for text in (part.list_name or self.job.name, self._assembly(part, copy)) if text)),
             ("sawn", ", ".join(sawn_words(part, self.how))),
             ("note", part.note),
             heat,
@@ -113,7 +117,7 @@ class _Known:
 
     def _assembly(self, part: Part, copy: int) -> str:
         """The assembly, and which unit of it where it is made several times."""
-        return " ".join(filter(None, (part.assembly, unit_text(self.job, part, copy))))
+        return " ".join(filter(None, (own_name(part.assembly, part.list_name), unit_text(self.job, part, copy))))
 
     def of_left_over(self, bar: CutBar, mark: str) -> Label:
         section, heat = self._of_bar(bar)

@@ -23,6 +23,8 @@ HALVES_APART, _TWO_LINES = 6.0, 1.7
 
 Cell = str | dict[str, Any]
 
+MOST_TICKS = 8
+"""Boxes for the pieces of a part; for more there is a space for strokes."""
 TICK: Cell = {"kind": "tick"}
 BLANK: Cell = {"kind": "blank"}
 
@@ -37,7 +39,7 @@ def lesser(text: str) -> Cell:
     return {"kind": "text", "text": printable(text), "size": 8, "bold": False}
 
 
-def ticks(count: int, most: int = 8) -> Cell:
+def ticks(count: int, most: int = MOST_TICKS) -> Cell:
     """A box for each of so many pieces; beyond ``most`` a space for strokes."""
     return {"kind": "ticks", "count": count} if count <= most else {"kind": "tally", "count": count}
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from cutplan.model import Job, Plan
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper import after_saw, buying, cut_sheets, drill_sheets, front
+from cutplan.reports.paper import after_saw, buying, cut_sheets, drill_sheets, front, own_sheets
 from cutplan.reports.paper.dividing import divided
 from cutplan.reports.paper.joined_pdf import joined
 from cutplan.reports.paper.press import pdf, typeset
@@ -67,20 +67,29 @@ def plan_data(rows: Rows, fingerprint: str, *, on_screen: bool = False) -> dict[
 
 def _sheets(rows: Rows, fingerprint: str, width: float, on_screen: bool) -> list[dict[str, Any]]:
     """The sheets in the order of the day, each with its place in it."""
-    how = rows.workshop.printing
     sheets = [
         front.front_sheet(rows, fingerprint),
         *([buying.buy_sheet(rows, fingerprint)] if rows.orders or rows.others else []),
         *([buying.fetch_sheet(rows)] if rows.fetch else []),
         cut_sheets.cut_sheet(rows, width, on_screen=on_screen),
-        *([drill_sheets.marking_sheet(rows.cards, how, width, on_screen=on_screen)] if rows.cards else []),
-        after_saw.parts_sheet(rows),
-        *([kits] if (kits := after_saw.kits_sheet(rows)) else []),
+        *([own_sheets.sort_sheet(rows)] if rows.jobs else _after_the_saw(rows, width, on_screen)),
         *([after_saw.put_away_sheet(rows)] if rows.put_away else []),
         buying.cost_sheet(rows),
         *([after_saw.assumed_sheet(rows)] if rows.assumptions else []),
+        *own_sheets.own_sheets(rows, width, on_screen=on_screen),
     ]
-    for step, sheet in enumerate(sheets):
+    # The sheets of one of several jobs follow its first, and go by that in the index.
+    for step, sheet in enumerate(sheet for sheet in sheets if sheet.get("fresh", True)):
         sheet["step"], sheet["anchor"] = (str(step), f"sheet-{step}") if step else ("", "")
     sheets[0]["index"] = front.index_of(sheets)
     return sheets
+
+
+def _after_the_saw(rows: Rows, width: float, on_screen: bool) -> list[dict[str, Any]]:
+    """What is drilled and laid out, of a job that is planned alone."""
+    how = rows.workshop.printing
+    return [
+        *([drill_sheets.marking_sheet(rows.cards, how, width, on_screen=on_screen)] if rows.cards else []),
+        after_saw.parts_sheet(rows),
+        *([kits] if (kits := after_saw.kits_sheet(rows.parts)) else []),
+    ]

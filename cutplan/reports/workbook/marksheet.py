@@ -29,8 +29,8 @@ TITLE_ROWS = 2
 _DRAWING_COLUMNS, _DRAWING_SIZE = 118, 9
 
 
-def write_mark_sheet(book: Book, rows: Rows, paper: int) -> None:
-    """One block per part with holes or landings: what to mark out, then which drills."""
+def write_mark_sheet(book: Book, rows: Rows, paper: int, name: str = DRILL) -> None:
+    """One block per part with holes or landings: what to mark out, then which drills; ``name`` is that of the sheet."""
     unit = "mm" if rows.workshop.unit == "mm" else "inches"
     marks = (
         Field(head="side", width=9, look=BOLD_CELL),
@@ -52,7 +52,7 @@ def write_mark_sheet(book: Book, rows: Rows, paper: int) -> None:
     )
     if rows.workshop.own_drills:
         drills = (*drills[:3], replace(drills[3], head="own drill"), replace(drills[4], head=""), *drills[5:])
-    page = Page(book, rows, DRILL, widths_of(marks))
+    page = Page(book, rows, name, widths_of(marks), priced=False)
     for line in (HOW_TO_READ, MARK_FIRST, KEY, DRILLING_SAFETY, *in_all(rows.cards)):
         page.line(line, Look(size=9), 14)
     if any(card.cautions for card in rows.cards):

@@ -38,7 +38,7 @@ from cutplan.reports.workbook.page import (
     total_length,
     widths_of,
 )
-from cutplan.reports.workbook.sharesheet import share_formula, write_lists
+from cutplan.reports.workbook.sharesheet import ShareCells, share_formula, write_lists
 from cutplan.units import MM, Money, Printing, mass_text, money_text, rounded_to_cents, stock_text
 from cutplan.words.buying_words import carry_cuts_text, comes_text, cuts_text, delivery_text
 from cutplan.words.naming import names_text, per_mille
@@ -91,6 +91,11 @@ class Amounts:
     others: list[Amount] = field(default_factory=list)
     changed: list[str] = field(default_factory=list)
     totals: list[tuple[str, Amount]] = field(default_factory=list)
+
+    @property
+    def to_pay(self) -> tuple[str, Amount] | None:
+        """The total that is paid, with its words; None where nothing is."""
+        return next((total for total in self.totals if total[0].startswith("to pay")), None)
 
 
 def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
@@ -272,7 +277,8 @@ def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
 # --- weight and cost --------------------------------------------------------------------------------------------
 
 
-def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amounts, paper: int) -> None:
+def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amounts, paper: int) -> ShareCells | None:
+    """Returns where the money of each job stands, of several planned together."""
     how = rows.workshop.printing
     kg = how.mass_unit
     total = replace(COUNT_CELL, form="#,##0.00")
@@ -315,9 +321,10 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
     page.gap()
     assembly_cells = _assemblies(page, fields, rows, groups, group_cells)
     page.gap()
+    shares = None
     if rows.totals.lists:
         charges = _sum_of([*amounts.delivery, *amounts.shortfall, *amounts.cuts])
-        write_lists(page, fields, assembly_cells, list_of_assembly(job), charges)
+        shares = write_lists(page, fields, assembly_cells, list_of_assembly(job), charges)
         page.gap()
     page.line("Amount to pay", Look(size=12, bold=True), 18)
     for text, amount in amounts.totals:
@@ -331,6 +338,7 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
     if money.work:
         _cost_line(page, fields, "what the workshop's own work is counted at", money_number(money.work))
     page.finish(paper, landscape=True)
+    return shares
 
 
 def _sums(total: SectionTotal | Totals, how: Printing) -> list[Any]:

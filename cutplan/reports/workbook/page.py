@@ -50,14 +50,14 @@ class Field:
 class Page:
     """One sheet filled from the top: its title, then lines and tables."""
 
-    def __init__(self, book: Book, rows: Rows, name: str, widths: Sequence[float]) -> None:
+    def __init__(self, book: Book, rows: Rows, name: str, widths: Sequence[float], *, priced: bool = True) -> None:
         self.book, self.rows, self.widths = book, rows, tuple(widths)
         self.sheet: Any = book.sheet(name)
         for column, width in enumerate(widths, 1):
             self.sheet.column_dimensions[get_column_letter(column)].width = width
         self.row = 1
         self.line(f"{name}: {rows.job_name}", Look(size=16, bold=True), 24)
-        money = "" if name in _NO_MONEY else f"amounts in {rows.workshop.currency}{_tax_words(rows)}"
+        money = "" if name in _NO_MONEY or not priced else f"amounts in {rows.workshop.currency}{_tax_words(rows)}"
         self.line(", ".join(text for text in (rows.workshop.name, money) if text), Look(size=9), 14)
 
     def line(self, text: str, look: Look = PLAIN_CELL, height: float = 15) -> None:

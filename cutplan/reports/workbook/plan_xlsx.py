@@ -14,11 +14,13 @@ from typing import Any
 
 from cutplan.model import Job, Plan
 from cutplan.reports import extent
-from cutplan.reports.rows import FetchRow, PartRow, PutAwayRow, Rows, rows_of
+from cutplan.reports.part_rows import PartRow
+from cutplan.reports.rows import FetchRow, PutAwayRow, Rows, rows_of
 from cutplan.reports.workbook.cells import A4, LETTER, PAGE_OF_PAGES, Book, Look, mass_number, money_number
 from cutplan.reports.workbook.cutsheet import write_cut_sheet
+from cutplan.reports.workbook.jobsheet import free_name, write_job_sheet
 from cutplan.reports.workbook.marksheet import write_mark_sheet
-from cutplan.reports.workbook.moneysheets import write_buy_sheet, write_cost_sheet
+from cutplan.reports.workbook.moneysheets import Amounts, write_buy_sheet, write_cost_sheet
 from cutplan.reports.workbook.page import (
     BOLD_CELL,
     COUNT_CELL,
@@ -38,6 +40,7 @@ from cutplan.reports.workbook.page import (
     widths_of,
 )
 from cutplan.reports.workbook.recordsheet import write_record_sheet
+from cutplan.reports.workbook.sharesheet import ShareCells
 from cutplan.units import USUAL
 from cutplan.words.cutting import end_text
 
@@ -65,21 +68,33 @@ def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
     if rows.fetch:
         _fetch(book, rows, paper)
     write_cut_sheet(book, rows, paper)
-    if rows.cards:
+    if rows.cards and not rows.jobs:
         write_mark_sheet(book, rows, paper)
     if rows.put_away:
         _put_away(book, rows, paper)
     if rows.record:
         write_record_sheet(book, rows, paper, fingerprint)
-    write_cost_sheet(book, job, plan, rows, amounts, paper)
+    shares = write_cost_sheet(book, job, plan, rows, amounts, paper)
     _parts(book, rows, paper)
-    if any(1 < row.units <= extent.MOST_UNITS for row in rows.parts):
+    if not rows.jobs:
         _units(book, rows, paper)
     _notes(book, rows, paper)
+    if shares is not None:
+        _jobs(book, rows, shares, amounts, paper)
     if fingerprint:
         for sheet in book.workbook:
             sheet.oddFooter.center.text = f"plan {fingerprint}, {PAGE_OF_PAGES}"
     return book.to_bytes()
+
+
+def _jobs(book: Book, rows: Rows, shares: ShareCells, amounts: Amounts, paper: int) -> None:
+    """What each of several jobs has for itself."""
+    for own in rows.jobs:
+        alone = replace(rows, job_name=own.name, parts=own.parts, cards=own.cards)
+        write_job_sheet(book, rows, own, shares, amounts.to_pay, paper)
+        if own.cards:
+            write_mark_sheet(book, alone, paper, free_name(book, own.name, "drill"))
+        _units(book, alone, paper, free_name(book, own.name, "units"))
 
 
 def _kind(row: FetchRow | PutAwayRow | PartRow) -> str:
@@ -185,8 +200,8 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
     page.sheet.freeze_panes = "B5"
 
 
-def _units(book: Book, rows: Rows, paper: int) -> None:
-    """Assemblies made several times, unit by unit, their parts in the order of the list."""
+def _units(book: Book, rows: Rows, paper: int, name: str = UNITS) -> None:
+    """Assemblies made several times, unit by unit, their parts in the order of the list; no sheet where none is."""
     how = rows.workshop.printing
     members: dict[tuple[str, int], list[PartRow]] = {}
     for row in rows.parts:
@@ -198,6 +213,8 @@ def _units(book: Book, rows: Rows, paper: int) -> None:
         for unit in range(1, units + 1)
         for row in kit
     ][: extent.MOST_LISTED]
+    if not listed:
+        return
     fields = (
         Field(head="done", width=8, look=TICK_CELL),
         Field(head="assembly", width=fitting_width("assembly", TEXT_CELL, [row.assembly for _, _, row in listed])),
@@ -207,7 +224,7 @@ def _units(book: Book, rows: Rows, paper: int) -> None:
         _section_field([row.section for _, _, row in listed]),
         Field(head=f"length, {how.unit}", width=13, look=COUNT_CELL),
     )
-    page = Page(book, rows, UNITS, widths_of(fields))
+    page = Page(book, rows, name, widths_of(fields), priced=False)
     page.line("The first copies go into the first unit. Labels say the unit.")
     page.heads(fields)
     for assembly, unit, row in listed:

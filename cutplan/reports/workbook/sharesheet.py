@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from openpyxl.utils import get_column_letter
 
 from cutplan.reports.workbook.cells import MONEY, Formula, Look, mass_number, money_number
 from cutplan.reports.workbook.page import MONEY_CELL, Field, Page, total_head, total_length
+from cutplan.words.share_words import RULE
 
-RULE = (
-    "Each list bears its share of every section by part length, and of deliveries, minimum orders made up and cuts "
-    "made by merchants in proportion to that money; other things are its own."
-)
+
+@dataclass(frozen=True, slots=True)
+class ShareCells:
+    """Columns of a job's money on the sheet of mass and cost, and the row of the first job there."""
+
+    lengths: str
+    charges: str
+    others: str
+    amount: str
+    first: int
 
 
 def share_formula(amount: str, before: str, reached: str, whole: str) -> str:
@@ -28,8 +35,8 @@ def share_formula(amount: str, before: str, reached: str, whole: str) -> str:
 
 def write_lists(
     page: Page, fields: Sequence[Field], assembly_cells: Mapping[str, str], list_of: Mapping[str, str], charges: str
-) -> None:
-    """One row for each list, its money following the price cells.
+) -> ShareCells:
+    """One row for each list, its money following the price cells; returns where that is.
 
     Parameters
     ----------
@@ -44,9 +51,9 @@ def write_lists(
     """
     rows = page.rows
     how = rows.workshop.printing
-    page.line("By list", Look(size=12, bold=True), 18)
+    page.line("By job", Look(size=12, bold=True), 18)
     page.line(RULE)
-    texts = {0: "list", 1: "parts", 2: total_head("parts", how), 3: f"parts, {how.mass_unit}"}
+    texts = {0: "job", 1: "parts", 2: total_head("parts", how), 3: f"parts, {how.mass_unit}"}
     texts |= {
         5: f"other, {how.mass_unit}",
         len(fields) - 4: "lengths",
@@ -80,3 +87,4 @@ def write_lists(
         values += [Formula(own, money_number(total.bars)), share, money_number(total.others_money)]
         together = Formula(f"{lengths}{number}+{shared}{number}+{others}{number}", money_number(total.money))
         page.cells(heads, [*values, (together, MONEY)])
+    return ShareCells(lengths, shared, others, get_column_letter(len(fields)), first)
