@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from cutplan.checking import bar_rules
 from cutplan.checking.bar_rules import bar_failures, numbering_failures, strokes_needed
 from cutplan.checking.carry_pieces import sources_of
 from cutplan.model import (
@@ -131,51 +132,90 @@ def on_bar(**change: Any) -> Callable[[CutBar], CutBar]:
     return lambda subject: replace(subject, **change)
 
 
-@pytest.mark.parametrize(
-    ("tamper", "told"),
-    [
-        (
-            on_cut(1, start=mm("513.600001")),
-            "bar 1, P2 copy 1: starts at 513.600001 mm, 513.6 mm is where the cut before it ends",
-        ),
-        (on_cut(0, start=mm(9)), "bar 1, P1 copy 1: starts at 9 mm, 10 mm is where the start trim ends"),
-        (on_cut(0, end=mm("510.1")), "bar 1, P1 copy 1: ends at 510.1 mm, 510 mm is where its length ends"),
-        (on_cut(0, kerf=mm(3)), "bar 1, P1 copy 1: its cut takes 3 mm, it should be 3.6 mm"),
-        (on_cut(1, kerf=mm("3.6")), "bar 1, P2 copy 1: its cut takes 3.6 mm, it should be 2.5 mm"),
-        (on_cut(1, angle_a=0), "bar 1, P2 copy 1: has ends at 0 and 0 degrees, the part wants 45 and 0"),
-        (
-            on_cut(0, held=Held.PART),
-            "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 486.4 mm can be held",
-        ),
-        (
-            on_cut(0, turn=True),
-            "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 486.4 mm can be held",
-        ),
-        (
-            on_cut(1, held=Held.NOT_CUT),
-            "bar 1, P2 copy 1: is said to need no cut, 36.4 mm of the bar lie beyond it",
-        ),
-        (
-            on_drop(start=mm(966)),
-            "bar 1: its left over runs from 966 mm to 1000 mm, it should be 966.1 mm to 1000 mm",
-        ),
-        (on_drop(far_end=EndState.SAWN), "bar 1: the far end of its left over is said to be sawn, it is mill"),
-        (on_drop(fate=Fate.KEEP), "bar 1: its left over of 33.9 mm is marked keep, it should be scrap"),
-        (on_drop(value=1), "bar 1: its left over is valued at 0.000001 EUR, it should be 0 EUR"),
-        (on_bar(cost=9_999_999), "bar 1: costs 9.999999 EUR by the plan, 10 EUR by its price, work and left over"),
-        (on_bar(slack=mm(26)), "bar 1: has a slack of 26 mm stated, 26.4 mm by its parts"),
-        (on_bar(length=mm(1001)), "bar 1: is 1001 mm, A gives 1000 mm"),
-        (on_bar(start_trim=0), "bar 1: has a start trim of 0 mm, A gives 10 mm"),
-        (on_bar(far_trim=mm(9)), "bar 1: has a far trim of 9 mm, A gives 10 mm"),
-        (on_bar(source="Z"), "bar 1: Z is no offer that serves this group"),
-        (on_bar(source="A", kind=SourceKind.OFFCUT), "bar 1: A is no offcut that serves this group"),
-        (on_cut(0, mark="P9"), "bar 1, P9 copy 1: is no part of this group"),
-        (on_cut(0, copy=2), "bar 1, P1 copy 2: only 1 are asked for"),
-        (on_cut(0, copy=2), "P1: 1 of 1 are not cut (copy 1)"),
-    ],
-)
+TAMPERED: list[tuple[Callable[[CutBar], CutBar], str]] = [
+    (
+        on_cut(1, start=mm("513.600001")),
+        "bar 1, P2 copy 1: starts at 513.600001 mm, 513.6 mm is where the cut before it ends",
+    ),
+    (on_cut(0, start=mm(9)), "bar 1, P1 copy 1: starts at 9 mm, 10 mm is where the start trim ends"),
+    (on_cut(0, end=mm("510.1")), "bar 1, P1 copy 1: ends at 510.1 mm, 510 mm is where its length ends"),
+    (on_cut(0, kerf=mm(3)), "bar 1, P1 copy 1: its cut takes 3 mm, it should be 3.6 mm"),
+    (on_cut(1, kerf=mm("3.6")), "bar 1, P2 copy 1: its cut takes 3.6 mm, it should be 2.5 mm"),
+    (on_cut(1, angle_a=0), "bar 1, P2 copy 1: has ends at 0 and 0 degrees, the part wants 45 and 0"),
+    (
+        on_cut(0, held=Held.PART),
+        "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 486.4 mm can be held",
+    ),
+    (
+        on_cut(0, turn=True),
+        "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 486.4 mm can be held",
+    ),
+    (
+        on_cut(1, held=Held.NOT_CUT),
+        "bar 1, P2 copy 1: is said to need no cut, 36.4 mm of the bar lie beyond it",
+    ),
+    (
+        on_drop(start=mm(966)),
+        "bar 1: its left over runs from 966 mm to 1000 mm, it should be 966.1 mm to 1000 mm",
+    ),
+    (on_drop(far_end=EndState.SAWN), "bar 1: the far end of its left over is said to be sawn, it is mill"),
+    (on_drop(fate=Fate.KEEP), "bar 1: its left over of 33.9 mm is marked keep, it should be scrap"),
+    (on_drop(value=1), "bar 1: its left over is valued at 0.000001 EUR, it should be 0 EUR"),
+    (on_bar(cost=9_999_999), "bar 1: costs 9.999999 EUR by the plan, 10 EUR by its price, work and left over"),
+    (on_bar(slack=mm(26)), "bar 1: has a slack of 26 mm stated, 26.4 mm by its parts"),
+    (on_bar(length=mm(1001)), "bar 1: is 1001 mm, A gives 1000 mm"),
+    (on_bar(start_trim=0), "bar 1: has a start trim of 0 mm, A gives 10 mm"),
+    (on_bar(far_trim=mm(9)), "bar 1: has a far trim of 9 mm, A gives 10 mm"),
+    (on_bar(source="Z"), "bar 1: Z is no offer that serves this group"),
+    (on_bar(source="A", kind=SourceKind.OFFCUT), "bar 1: A is no offcut that serves this group"),
+    (on_cut(0, mark="P9"), "bar 1, P9 copy 1: is no part of this group"),
+    (on_cut(0, copy=2), "bar 1, P1 copy 2: only 1 are asked for"),
+    (on_cut(0, copy=2), "P1: 1 of 1 are not cut (copy 1)"),
+]
+
+
+@pytest.mark.parametrize(("tamper", "told"), TAMPERED)
 def test_each_figure_is_named(tamper: Callable[[CutBar], CutBar], told: str) -> None:
     assert told in failures(TINY, tamper(RIGHT))
+
+
+def run_of(number: int) -> tuple[Job, list[CutBar]]:
+    """So many bars cut as the right one, one after another."""
+    parts = tuple(replace(each, quantity=number) for each in TINY.parts)
+    bars = []
+    for n in range(1, number + 1):
+        cuts = tuple(replace(each, copy=n) for each in RIGHT.cuts)
+        bars.append(replace(RIGHT, number=n, cuts=cuts))
+    return replace(TINY, parts=parts), bars
+
+
+@pytest.mark.parametrize(("tamper", "told"), TAMPERED)
+def test_each_figure_is_named_where_the_bar_before_holds(tamper: Callable[[CutBar], CutBar], told: str) -> None:
+    """What was found of one bar stands for another only where both are alike in every figure."""
+    many, bars = run_of(4)
+    bars[2] = tamper(bars[2])
+    if "copy 2: only" in told or "are not cut" in told:
+        assert "P1 copy 2 is cut 2 times, on bars 2 and 3" in failures(many, *bars)
+    else:
+        assert told.replace("bar 1", "bar 3").replace("copy 1", "copy 3") in failures(many, *bars)
+
+
+def test_bars_cut_alike_are_laid_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    laid: list[int] = []
+    real = bar_rules._check_layout
+
+    def counted(job: Job, group: Any, bar: CutBar, *rest: Any) -> None:
+        laid.append(bar.number)
+        real(job, group, bar, *rest)
+
+    monkeypatch.setattr(bar_rules, "_check_layout", counted)
+    many, bars = run_of(5)
+    assert failures(many, *bars) == []
+    assert laid == [1]
+    laid.clear()
+    bars[1] = replace(bars[1], slack=0)
+    assert len(failures(many, *bars)) == 1
+    assert laid == [1, 2]  # what follows is as the last bar that holds
 
 
 def test_a_part_left_out_and_a_part_cut_twice() -> None:

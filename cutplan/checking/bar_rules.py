@@ -9,8 +9,9 @@ from __future__ import annotations
 import itertools
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from itertools import pairwise
+from operator import attrgetter, eq
 
 from cutplan.checking.carry_pieces import bar_source, piece_failures, whole_faults
 from cutplan.checking.solids import face_faults, gaps_of, kerfs_of, lying_faults
@@ -101,7 +102,11 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
     if most is not None and kept > most:
         failures.append(f"{group.title}: {kept} left overs are kept, the workshop keeps at most {most}")
 
+    sound: CutBar | None = None
     for bar in planned.bars:
+        if sound is not None and _is_cut_as(bar, sound):
+            continue
+        before = len(failures)
 
         def say(text: str, bar: CutBar = bar) -> None:
             failures.append(f"{group.title}: bar {bar.number}{text}")
@@ -127,6 +132,8 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
             for text in face_faults(bar, parts, piece, job.workshop.saw):
                 say(text)
         _check_layout(job, group, bar, source, parts, kept == most, say)
+        if len(failures) == before:
+            sound = bar
     failures += [f"{group.title}: {text}" for text in piece_failures(planned.bars)]
     used = Counter((bar.kind, bar.source) for bar in planned.bars if bar.piece_of is None or bar.piece_of.number == 1)
     for (kind, name), count in used.items():
@@ -136,6 +143,20 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
             failures.append(f"{group.title}: {noun} {name} is used {count} times, there are {there}")
     failures += _copy_failures(group, planned) if job.earlier is None else _later_copies(job.earlier, group, planned)
     return failures
+
+
+_ALL_OF_A_BAR = attrgetter(*(field.name for field in fields(CutBar) if field.name not in ("number", "cuts")))
+_ALL_OF_A_CUT = attrgetter(*(field.name for field in fields(Cut) if field.name != "copy"))
+
+
+def _is_cut_as(bar: CutBar, other: CutBar) -> bool:
+    """Does a bar differ from another in its number and in which copies it holds alone, so that one check is for both?
+
+    Bars cut alike follow one another in a plan, and of a hundred thousand parts most are in such a run.
+    """
+    if len(bar.cuts) != len(other.cuts) or _ALL_OF_A_BAR(bar) != _ALL_OF_A_BAR(other):
+        return False
+    return all(map(eq, map(_ALL_OF_A_CUT, bar.cuts), map(_ALL_OF_A_CUT, other.cuts)))
 
 
 def _check_source(bar: CutBar, source: Source, say: Say) -> None:
@@ -197,15 +218,19 @@ def strokes_needed(bar: CutBar, source: Source) -> int:
     nothing is cut off there.
     """
     first, last = bar.cuts[0], bar.cuts[-1]
-    begun = () if bar.starts_on_slant else (first.angle_a,)
-    gaps: list[tuple[tuple[Angle, ...], bool]] = [(begun, source.start_trim > 0)]
-    gaps += [
-        ((cut.angle_b,) if cut.shared else (cut.angle_b, after.angle_a), True) for cut, after in pairwise(bar.cuts)
-    ]
-    gaps.append(((last.angle_b,), last.end < source.length))
-    return sum(
-        sum(angle > 0 for angle in ends) + int(cut_off and any(angle == 0 for angle in ends)) for ends, cut_off in gaps
+    begun = 0 if bar.starts_on_slant else _strokes_in((first.angle_a,), cut_off=source.start_trim > 0)
+    between = sum(
+        _strokes_in((cut.angle_b,) if cut.shared else (cut.angle_b, after.angle_a), cut_off=True)
+        for cut, after in pairwise(bar.cuts)
     )
+    return begun + between + _strokes_in((last.angle_b,), cut_off=last.end < source.length)
+
+
+def _strokes_in(ends: tuple[Angle, ...], *, cut_off: bool) -> int:
+    """The strokes in one gap, by the angles of the ends there."""
+    if not any(ends):
+        return int(cut_off)
+    return sum(angle > 0 for angle in ends) + (cut_off and 0 in ends)
 
 
 def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -> list[str]:
@@ -281,6 +306,8 @@ def _check_cut_to_fit(job: Job, bar: CutBar, parts: dict[str, Part], left: Lengt
     hold = job.workshop.saw.safe_hold
     ordered = [parts[cut.mark] for cut in bar.cuts]
     to_fit = [part for part in ordered if part.cut_to_fit]
+    if not to_fit:
+        return
     if left < hold <= ordered[-1].grip and all(part.grip < hold for part in to_fit):
         ordered.pop()
     seen = False
@@ -317,7 +344,8 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
 
 def _check_cost(job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], say: Say) -> None:
     """Price and work less the value of the left over, as far as that is right."""
-    setups = len({parts[cut.mark].cut_alike for cut in bar.cuts})
+    # Asked of every bar, which takes its time where there are very many.
+    setups = len({parts[cut.mark].cut_alike for cut in bar.cuts}) if source.per_setup else 0
     strokes = strokes_needed(bar, source) if bar.cuts else 0
     cost = source.price + source.per_cut * strokes + source.per_setup * setups - bar.drop.value
     if bar.cost != cost:

@@ -47,7 +47,9 @@ def kerfs_of(bar: CutBar, kerf: Length) -> list[Length]:
     Those of a shared cut are alike.
     """
     meeting = [(cut.angle_b, after.angle_a) for cut, after in pairwise(bar.cuts)]
-    return [max(kerf_along(kerf, angle) for angle in ends) for ends in (*meeting, (bar.cuts[-1].angle_b,))]
+    meeting.append((bar.cuts[-1].angle_b, 0))
+    # A square end takes the blade's width, which no mitre takes less than.
+    return [max(kerf_along(kerf, one), kerf_along(kerf, other)) if one or other else kerf for one, other in meeting]
 
 
 def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str]]:
@@ -88,13 +90,15 @@ def face_faults(bar: CutBar, parts: Parts, piece: Offcut, saw: Saw) -> Iterator[
 
 def _turning_faults(cut: Cut, part: Part, saw: Saw, *, nested: bool) -> Iterator[str]:
     """In a bar where cuts are ``nested`` a part lies in one of its ways; else as it is listed at least."""
-    if cut.way != AS_LISTED and not shares_cuts(part, saw):
+    way = cut.way
+    if way != AS_LISTED and not shares_cuts(part, saw):
         yield "is turned or rolled, and may not share cuts"
-    elif cut.way not in ways_of(part) and (cut.way != AS_LISTED or (nested and shares_cuts(part, saw))):
+    elif way not in ways_of(part) and (way != AS_LISTED or (nested and shares_cuts(part, saw))):
         end_for_end = "turned end for end and " if cut.turned else ""
-        how = f"is {end_for_end}rolled by {cut.rolled} quarter turns" if cut.way != AS_LISTED else "lies as listed"
+        how = f"is {end_for_end}rolled by {cut.rolled} quarter turns" if way != AS_LISTED else "lies as listed"
         yield f"{how}, its section does not lie so"
-    placed, wanted = (cut.angle_a, cut.angle_b), tuple(end.angle for end in placed_ends(part, cut.way))
+    near, far = placed_ends(part, way)
+    placed, wanted = (cut.angle_a, cut.angle_b), (near.angle, far.angle)
     if placed != wanted:
         yield f"has ends at {_ends_text(placed)} degrees, the part wants {_ends_text(wanted)}"
 
@@ -128,13 +132,15 @@ def _sharing_faults(cut: Cut, after: Cut, parts: Parts, saw: Saw) -> Iterator[st
 def _closeness_faults(cut: Cut, after: Cut, parts: Parts, kerf: Length) -> Iterator[str]:
     """Along each edge of the section the next part begins no nearer than the blade is wide there."""
     far, near = placed_ends(parts[cut.mark], cut.way)[1], placed_ends(parts[after.mark], after.way)[0]
-    # Each end was left by a stroke at its own angle, which kept clear of the other part.
-    needed = max(kerf / math.cos(_radians(end.angle)) for end in (far, near))
-    between = after.start - cut.end
-    least = min(
-        between + _set_back(parts[cut.mark].depth, far, edge) + _set_back(parts[after.mark].depth, near, edge)
-        for edge in EDGES
-    )
+    needed: float = kerf
+    least: float = after.start - cut.end
+    if far.angle or near.angle:
+        # Each end was left by a stroke at its own angle, which kept clear of the other part.
+        needed = max(kerf / math.cos(_radians(end.angle)) for end in (far, near))
+        least += min(
+            _set_back(parts[cut.mark].depth, far, edge) + _set_back(parts[after.mark].depth, near, edge)
+            for edge in EDGES
+        )
     # A nanometre is the unit of lengths; what floats add to it is far less.
     if least < needed - 1:
         what = (
