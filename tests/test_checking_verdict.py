@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from cutplan.checking import check, review
+import pytest
+
+from cutplan.checking import check, review, verdict
 from cutplan.model import Goal, Job, Merchant, Plan, Status
 from cutplan.planning import plan_job
 from cutplan.units import CURRENCY
@@ -138,6 +140,27 @@ def test_a_case_with_a_proof_of_its_own_is_worked_through() -> None:
         "(millionths of EUR or of a kilogram)",
     )
     assert review(tiny, tampered).leaves == 2
+
+
+def test_equal_proofs_in_many_cases_are_worked_through_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A plan read from a file has one proof as often as there are cases with it."""
+    yards = [Merchant(name=f"Yard {n}", delivers=True, delivery=5 * CURRENCY) for n in range(3)]
+    offers = [offer(f"P{n}", 1000, 10, merchant=yard.name) for n, yard in enumerate(yards)]
+    tiny = job([part("P", 2, 500)], offers, merchants=yards)
+    plan = plan_job(tiny)
+    assert len(plan.cases) == 8
+    copied = replace(plan, cases=tuple(replace(one, proofs=tuple(map(replace, one.proofs))) for one in plan.cases))
+    distinct = {plan.groups[0].proof, *(proof for one in plan.cases for proof in one.proofs)}
+    seen: list[object] = []
+    real = verdict.review_proof
+
+    def counted(*given: Any) -> Any:
+        seen.append(given[2])
+        return real(*given)
+
+    monkeypatch.setattr(verdict, "review_proof", counted)
+    assert check(tiny, copied) == ()
+    assert len(seen) == len(distinct)
 
 
 def carried() -> tuple[Job, Plan, Plan]:

@@ -20,6 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from cutplan.checking.carry_pieces import better_cut, can_be_had
@@ -59,7 +60,7 @@ None when they could not be worked through.
 def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
     """Merchants with a fixed charge from which a group planned by money could buy."""
     priced = [group for group in groups if goal_of(group) is Goal.MONEY]
-    with_charges = {name for name in _sellers(priced) if charges(job, name)}
+    with_charges = charging_among(job, _sellers(priced))
     return frozenset(
         offer.merchant
         for group in priced
@@ -72,11 +73,15 @@ def _sellers(groups: Sequence[Group]) -> set[str]:
     return {offer.merchant for group in groups for offer in group.offers}
 
 
-def charges(job: Job, name: str) -> bool:
-    """Does it matter beyond the price of bars that a merchant is bought from?"""
-    settled = one_way(job, ())
-    paid = job.workshop.merchant(name).minimum_order or delivery(settled, name)
-    return bool(paid) or is_driven_to(settled, name) or name in weighed(job)
+def charging_among(job: Job, names: Collection[str]) -> frozenset[str]:
+    """The merchants of which it matters beyond the price of bars that they are bought from."""
+    settled, either = one_way(job, ()), weighed(job)
+
+    def charges(name: str) -> bool:
+        paid = job.workshop.merchant(name).minimum_order or delivery(settled, name)
+        return bool(paid) or is_driven_to(settled, name) or name in either
+
+    return frozenset(filter(charges, names))
 
 
 def spend_by_merchant(groups: Sequence[Group], plan: Plan) -> dict[str, Money]:
@@ -161,6 +166,37 @@ def _offered(job: Job, groups: Sequence[Group]) -> list[_Offered]:
     return [[(offer.id, offer.merchant) for offer in group.offers if can_be_had(job, group, offer)] for group in groups]
 
 
+@dataclass(frozen=True)
+class _Way:
+    """What is the same for all cases in which orders come one way.
+
+    ``places`` are those of the groups planned by money, and ``offered`` what can be had of each.
+    """
+
+    job: Job
+    places: Sequence[int]
+    groups: Sequence[Group]
+    offered: Sequence[_Offered]
+    valued: bool
+    _left_out: dict[tuple[int, int], _Offered] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, job: Job, groups: Sequence[Group], places: Sequence[int], fetched: Collection[str]) -> _Way:
+        """With orders fetched from some merchants."""
+        settled, priced = one_way(job, fetched), [groups[place] for place in places]
+        valued = any(job.workshop.offcut_value(group.section.family) for group in priced)
+        return cls(settled, places, priced, _offered(settled, priced), valued)
+
+    def left_out(self, number: int, proof: Proof) -> _Offered:
+        """What a proof of a group does not allow of what can be had of it; asked of one proof in hundreds of cases."""
+        # The plan holds on to its proofs, so that no two of them have one id.
+        key = number, id(proof)
+        if key not in self._left_out:
+            allowed = set(proof.sources)
+            self._left_out[key] = [offer for offer in self.offered[number] if offer[0] not in allowed]
+        return self._left_out[key]
+
+
 def _open(had: _Offered, merchants: frozenset[str] | None, charging: Collection[str]) -> set[str]:
     return {name for name, merchant in had if merchants is None or merchant in merchants or merchant not in charging}
 
@@ -193,10 +229,12 @@ def money_step(job: Job, groups: Sequence[Group]) -> Money:
             return 1
         amounts += [offer.bar_price or 0 for offer in group.offers]
         amounts += [offcut.book_value for offcut in group.offcuts]
-    for name in {"", *_sellers(priced)}:
+    sellers = _sellers(priced)
+    ways = one_way(job, ()), one_way(job, sellers)
+    for name in {"", *sellers}:
         work, terms = work_on(job, name, Goal.MONEY), job.workshop.merchant(name)
         amounts += [work.per_bar, work.per_cut, work.per_setup, terms.minimum_order, terms.carry_cut_charge]
-        for settled in (one_way(job, ()), one_way(job, [name])):
+        for settled in ways:
             amounts += [delivery(settled, name), job.workshop.trip_cost * is_driven_to(settled, name)]
     return math.gcd(*amounts) or 1
 
@@ -223,15 +261,13 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
     failures = []
     confirmed: list[Money | None] = []
     priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
-    offered: dict[tuple[str, ...], list[_Offered]] = {}
+    ways: dict[tuple[str, ...], _Way] = {}
     for number, case in enumerate(plan.cases, start=1):
         of_case = money_step(uncharged(job, case.carry_uncharged), groups) if case.carry_uncharged else step
-        if case.fetched not in offered:
+        if case.fetched not in ways:
             # Of the sets of many merchants most have orders come the same way.
-            offered[case.fetched] = _offered(one_way(job, case.fetched), [groups[place] for place in priced])
-        found, case_confirmed = _case_failures(
-            job, groups, case, charging, bounded, of_case, priced, offered[case.fetched]
-        )
+            ways[case.fetched] = _Way.of(job, groups, priced, case.fetched)
+        found, case_confirmed = _case_failures(job, groups, case, charging, bounded, of_case, ways[case.fetched])
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
         failures += [f"{name}: {text}" for text in found]
         confirmed.append(case_confirmed)
@@ -290,20 +326,19 @@ def _case_failures(
     charging: frozenset[str],
     bounded: Bounded,
     step: Money,
-    priced: Sequence[int],
-    offered: Sequence[_Offered],
+    way: _Way,
 ) -> tuple[list[str], Money | None]:
     """What is wrong with one case, and the bound confirmed without any search, None when there is none.
 
-    ``offered`` is what can be had of each group in the places ``priced``, with orders coming as in the case.
+    ``way`` is how orders come in it.
     """
     currency = job.workshop.currency
     named = frozenset(case.merchants)
-    settled = one_way(job, case.fetched)
+    settled, priced = way.job, way.places
     failures = list(_named_wrongly(job, case, charging))
-    open_to = [_open(had, None if case.and_more else named, charging) for had in offered]
+    open_to = None if case.and_more else named
     paid = sum(delivery(settled, name) for name in named.difference(case.delivered_free))
-    drives = trips_at_least(settled, [groups[place] for place in priced], named, open_to)
+    drives = trips_at_least(settled, way.groups, named, lambda n: _open(way.offered[n], open_to, charging))
     paid += drives * job.workshop.trip_cost
     if case.charges != paid:
         failures.append(
@@ -317,15 +352,16 @@ def _case_failures(
         return [*failures, f"has {len(case.proofs)} proofs for {len(priced)} groups planned by money"], None
     stated = 0
     from_leaves: list[Money | None] = []
-    for place, proof, needed in zip(priced, case.proofs, open_to, strict=True):
-        lacking = needed - set(proof.sources)
+    for number, (place, proof) in enumerate(zip(priced, case.proofs, strict=True)):
+        left_out = way.left_out(number, proof)
+        lacking = _open(left_out, open_to, charging) if left_out else ()
         if lacking:
             failures.append(f"{groups[place].title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
         from_leaves.append(bounded(place, proof, case))
     free = free_cuts(job)
     failures += [f"{name} makes no cut for the carry free" for name in case.carry_uncharged if name not in free]
-    cuts_free = _cuts_free(job, [groups[place] for place in priced], case, charging, free)
+    cuts_free = _cuts_free(job, way, case, charging, free)
     stated -= cuts_free
     # What the multipliers leave of the minimum orders is paid whatever is bought.
     orders = sum(
@@ -335,7 +371,7 @@ def _case_failures(
     stated += orders
     confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves) + orders - cuts_free
     # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back, and more.
-    if not any(job.workshop.offcut_value(groups[place].section.family) for place in priced):
+    if not way.valued:
         minimum = sum(_least_spend(job, case, name) for name in named)
         known = sum(bound or 0 for bound in from_leaves) + orders - cuts_free
         stated, confirmed = max(stated, minimum), max(known, minimum)
@@ -367,21 +403,19 @@ def _named_wrongly(job: Job, case: MerchantCase, charging: frozenset[str]) -> It
             yield f"{name} is not bought from, or its order comes one way only, or it is delivered free"
 
 
-def _cuts_free(
-    job: Job, priced: Sequence[Group], case: MerchantCase, charging: frozenset[str], free: Mapping[str, Money]
-) -> Money:
+def _cuts_free(job: Job, way: _Way, case: MerchantCase, charging: frozenset[str], free: Mapping[str, Money]) -> Money:
     """How much at most of what the proofs count for cuts for the carry is not charged.
 
     ``free`` is the most that each merchant cuts free. Where a case leaves open how an order comes, it may be fetched.
     """
     if not free:
         return 0
-    way = one_way(job, weighed(job) if case.and_more else case.fetched)
+    settled = one_way(job, weighed(job)) if case.and_more else way.job
     cut = {
         offer.merchant
-        for group in priced
+        for group in way.groups
         for offer in group.offers
-        if not within_carry(offer, way.workshop) and can_be_had(way, group, offer)
+        if not within_carry(offer, settled.workshop) and can_be_had(settled, group, offer)
     }
     return sum(
         amount
@@ -425,8 +459,3 @@ def uncovered(
         return search(place + 1, chosen)
 
     return search(0, frozenset())
-
-
-def merchants_chosen(job: Job, spend: Mapping[str, Money]) -> frozenset[str]:
-    """The charging merchants that are bought from."""
-    return frozenset(name for name in spend if charges(job, name))

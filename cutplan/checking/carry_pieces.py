@@ -98,6 +98,8 @@ def better_cut(job: Job, group: Group, fetched: Collection[str]) -> bool:
     A piece that is trimmed at its new end takes a stroke and loses as much as a mill end does. One that is not may be
     just as long as its part, without a stroke and with nothing to hold.
     """
+    if not any(offer.merchant in fetched for offer in group.offers):
+        return False
     settled = at_saw_of(one_way(job, fetched), group)
     valued = settled.workshop.offcut_value(group.section.family)
     for offer in group.offers:

@@ -6,7 +6,7 @@ for that way is no part of it. Trips are counted for what is bought in groups pl
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
 from cutplan.checking.sources import goal_of
@@ -106,7 +106,9 @@ def uncharged(job: Job, names: Collection[str]) -> Job:
     return replace(job, workshop=replace(job.workshop, merchants=merchants))
 
 
-def trips_at_least(job: Job, groups: Sequence[Group], named: Collection[str], open_to: Sequence[set[str]]) -> int:
+def trips_at_least(
+    job: Job, groups: Sequence[Group], named: Collection[str], open_to: Callable[[int], Collection[str]]
+) -> int:
     """How often a plan that buys from all merchants ``named`` has to drive, by the offers open to each group.
 
     What is bought weighs no less than the parts of all groups between their mitres, less all offcuts there are; a
@@ -116,7 +118,8 @@ def trips_at_least(job: Job, groups: Sequence[Group], named: Collection[str], op
     if not driven or not job.workshop.payload:
         return len(driven)
     needed = 0
-    for group, open_offers in zip(groups, open_to, strict=True):
+    for number, group in enumerate(groups):
+        open_offers = open_to(number)
         # What may be delivered need not be driven for; what other groups still need is left aside.
         if any(offer.id in open_offers and offer.merchant not in driven for offer in group.offers):
             return len(driven)

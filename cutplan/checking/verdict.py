@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.checking.amounts import (
+    charging_among,
     charging_merchants,
-    merchants_chosen,
     multiplier_failures,
     offers_needed,
     review_money,
@@ -33,6 +33,7 @@ from cutplan.model import (
     groups_of,
     within_carry,
 )
+from cutplan.units import Money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,15 +90,17 @@ def review(job: Job, plan: Plan) -> Review:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
     job = where_priced(job, groups)
     failures = numbering_failures(job, plan) + mark_failures(plan) + saw_failures(job, groups, plan)
-    reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...], tuple[str, ...], tuple[str, ...]], ProofReview] = {}
+    reviewed: dict[tuple[int, int, tuple[Multiplier, ...], tuple[str, ...], tuple[str, ...]], ProofReview] = {}
+    told_apart = _Proofs()
     settled, dealt = one_way(job, plan.fetched), dealt_out(job)
     failures += _fetched_failures(job, groups, plan)
-    chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
+    chosen = charging_among(job, spend_by_merchant(groups, plan).keys())
     charging = charging_merchants(job, groups)
     findings = []
     for place, (group, planned) in enumerate(zip(groups, plan.groups, strict=True)):
         failures += bar_failures(settled, group, planned)
-        reviewed[place, planned.proof, (), plan.fetched, ()] = answer = review_proof(settled, group, planned.proof)
+        answer = review_proof(settled, group, planned.proof)
+        reviewed[place, told_apart.number(planned.proof), (), plan.fetched, ()] = answer
         failures += [f"{group.title}: {text}" for text in _proof_failures(job, planned.proof, answer)]
         cost, goal = sum(bar.cost for bar in planned.bars), goal_of(group)
         needed = offers_needed(settled, group, chosen if goal is Goal.MONEY else None, charging)
@@ -127,18 +130,18 @@ def review(job: Job, plan: Plan) -> Review:
         for place, proof in zip(
             priced, case.proofs, strict=False
         ):  # a wrong number of proofs is reported with the case
-            key = place, proof, case.multipliers, case.fetched, case.carry_uncharged
+            key = place, told_apart.number(proof), case.multipliers, case.fetched, case.carry_uncharged
             if key not in reviewed:
                 answer = _in_case(uncharged(job, case.carry_uncharged), groups, place, proof, case)
                 reviewed[key] = answer
                 named = f"{groups[place].title}, buying from {', '.join(case.merchants) or 'no charging merchant'}"
                 failures += [f"{named}: {text}" for text in _proof_failures(job, proof, answer)]
-    found, confirmed_bound = review_money(
-        job,
-        groups,
-        plan,
-        lambda place, proof, case: reviewed[place, proof, case.multipliers, case.fetched, case.carry_uncharged].bound,
-    )
+
+    def bounded(place: int, proof: Proof, case: MerchantCase) -> Money | None:
+        number = told_apart.number(proof)
+        return reviewed[place, number, case.multipliers, case.fetched, case.carry_uncharged].bound
+
+    found, confirmed_bound = review_money(job, groups, plan, bounded)
     failures += found
     failures += _delivered_failures(job, plan)
     from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound
@@ -154,6 +157,24 @@ def review(job: Job, plan: Plan) -> Review:
         pieces=pieces,
         leaves=sum(answer.leaves for answer in reviewed.values()),
     )
+
+
+class _Proofs:
+    """Numbers of the proofs of one plan, the same for equal ones: each is looked into once, in however many cases.
+
+    The plan holds on to its proofs, so that no two of them have one id.
+    """
+
+    def __init__(self) -> None:
+        self._by_id: dict[int, int] = {}
+        self._by_value: dict[Proof, int] = {}
+
+    def number(self, proof: Proof) -> int:
+        """The number of a proof."""
+        known = self._by_id.get(id(proof))
+        if known is None:
+            known = self._by_id[id(proof)] = self._by_value.setdefault(proof, len(self._by_value))
+        return known
 
 
 def _in_case(job: Job, groups: Sequence[Group], place: int, proof: Proof, case: MerchantCase) -> ProofReview:
