@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking import check, review, verdict
+from cutplan.checking.proof import review_proof
 from cutplan.model import Goal, Job, Merchant, Plan, Status
 from cutplan.planning import plan_job
 from cutplan.units import CURRENCY
@@ -152,11 +153,10 @@ def test_equal_proofs_in_many_cases_are_worked_through_once(monkeypatch: pytest.
     copied = replace(plan, cases=tuple(replace(one, proofs=tuple(map(replace, one.proofs))) for one in plan.cases))
     distinct = {plan.groups[0].proof, *(proof for one in plan.cases for proof in one.proofs)}
     seen: list[object] = []
-    real = verdict.review_proof
 
     def counted(*given: Any) -> Any:
         seen.append(given[2])
-        return real(*given)
+        return review_proof(*given)
 
     monkeypatch.setattr(verdict, "review_proof", counted)
     assert check(tiny, copied) == ()

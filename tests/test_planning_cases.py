@@ -52,6 +52,20 @@ def test_what_is_missing_to_a_minimum_order_is_paid(minimum: int, where: str, co
     assert plan.cost == cost * CURRENCY
 
 
+def test_without_time_one_case_stands_for_all_sets() -> None:
+    """It says as much as the eight would: of each group what it costs at least with every offer open."""
+    yards = [terms(f"Yard {n}", delivery=20 + n) for n in range(3)]
+    offers = [builders.offer(f"P{n}", 1000, 10 + n, merchant=yard.name) for n, yard in enumerate(yards)]
+    job = builders.job([A], offers, merchants=yards)
+    assert len(planned(job).cases) == 8
+    plan = plan_job(job, time_limit=0)
+    assert check(job, plan) == ()
+    assert [(case.merchants, case.and_more) for case in plan.cases] == [((), True)]
+    assert plan.stopped_by == "time limit"
+    assert plan.bound == plan.groups[0].proof.bound == 20 * CURRENCY
+    assert plan.cost == 40 * CURRENCY
+
+
 def test_a_minimum_order_is_met_by_all_sections_together() -> None:
     other = builders.square_tube(50)
     parts = [A, builders.part("B", 2, 500, section=other)]

@@ -82,3 +82,13 @@ def test_every_way_bounds_about_what_it_promises(seed: int) -> None:
     ranges = tuple((0, source.most) for source in instance.sources)
     for about, duals in length_duals(grid, ranges, UNIT, Parameters()):
         assert dual_bound(grid, duals, ranges, UNIT)[0] >= about - 1
+
+
+def test_fewer_functions_are_tried_where_they_are_to_be_few() -> None:
+    """Of ten lengths under half a bar, each a place to leave shorter ones aside, one is tried."""
+    parts = [builders.part(f"P{n}", 2, 40 * n) for n in range(1, 11)]
+    instance = instance_for(builders.job(parts, [builders.offer("P", 1000, 10)]))
+    grid = Grid.of(instance, instance.divisor, for_bound=True)
+    ranges = ((0, instance.sources[0].most),)
+    tried = [len(list(length_duals(grid, ranges, UNIT, Parameters(), few=few))) for few in (False, True)]
+    assert tried[1] < tried[0] / 2

@@ -6,6 +6,7 @@ import pytest
 
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from tests import builders
 from tests.solver_instances import instance_for
@@ -37,6 +38,18 @@ def test_the_cheapest_whole_plan_is_kept(instance: Instance) -> None:
 def test_plans_are_tidied_before_they_are_measured(instance: Instance) -> None:
     best = Incumbent(instance)
     best.offer([*PAIRS, PatternUse(0, (2,), 1)])
+    assert (best.plan, best.cost) == (PAIRS, 20_000_000)
+
+
+def test_without_time_second_goals_are_left_alone(instance: Instance, monkeypatch: pytest.MonkeyPatch) -> None:
+    best = Incumbent(instance)
+    best.offer(PAIRS)
+
+    def unexpected(*_: object) -> None:
+        raise AssertionError("time is up")
+
+    monkeypatch.setattr("cutplan.solving.incumbent.improved", unexpected)
+    best.improve(lambda: True, Parameters())
     assert (best.plan, best.cost) == (PAIRS, 20_000_000)
 
 

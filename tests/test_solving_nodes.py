@@ -8,7 +8,7 @@ from unittest import mock
 import pytest
 
 from cutplan.model import Split
-from cutplan.solving.certificate import fitting
+from cutplan.solving.certificate import dual_bound, fitting
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.incumbent import Incumbent
@@ -16,7 +16,9 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Bounder, by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
+from cutplan.solving.pricing import Grid
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, some_instance
 
 CHEAP = 1_000_000
@@ -65,6 +67,19 @@ def tried_by_length(of: Instance, *, stopped: bool) -> int:
 def test_once_time_is_up_the_most_promising_duals_are_the_only_ones() -> None:
     of = next(instance for instance in map(some_instance, range(50)) if tried_by_length(instance, stopped=False) > 1)
     assert tried_by_length(of, stopped=True) == 1
+
+
+@pytest.mark.parametrize("seed", seeds(600))
+def test_what_no_duals_bound_is_known_where_there_may_be_no_bar(seed: int) -> None:
+    """It is nothing, as pricing says too; where a bar must be there, or brings money in, pricing alone knows."""
+    of = some_instance(seed)
+    grid = Grid.of(of, of.divisor, for_bound=True)
+    may_be_none = tuple((0, source.most) for source in of.sources)
+    if not of.most_earned:
+        assert dual_bound(grid, (0,) * len(of.pieces), may_be_none, 1_000)[0] == 0
+    must = tuple((min(1, source.most), source.most) for source in of.sources)
+    least = sum(source.price - of.value(source, source.untouched) for source in of.sources if source.most)
+    assert by_length(of, 1_000, Parameters(length_bounds=0), must).bound >= least
 
 
 def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:

@@ -51,7 +51,7 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
         case = choice.without_charges()
         return choice.with_stops([case]), choice.settled() if choice.bettered else everything, ()
     ways = [desk.job.workshop.bills(name) for name in choice.charging]
-    if math.prod(1 + len(bills) for bills in ways) > 2**desk.parameters.charging:
+    if math.prod(1 + len(bills) for bills in ways) > 2**desk.parameters.charging or choice.has_no_time_for_sets:
         cases = [choice.undivided()]
     else:
         # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
@@ -185,8 +185,20 @@ class _Choice:
         known = self._lp_of(())
         return case if known is None else self._searched(case, *known)
 
+    @property
+    def has_no_time_for_sets(self) -> bool:
+        """Is the time up before any set is looked at? One case then says as much as one for each, checked sooner.
+
+        That is so where nothing is better in some ways for an order to come than in others.
+        """
+        clock = self._desk.clock()
+        if not clock.struck():
+            return False
+        self._desk.heed(clock)
+        return not self._better_cut and not self._saved
+
     def undivided(self) -> MerchantCase:
-        """The one case of all sets where there are too many merchants for a case each."""
+        """The one case of all sets where there are too many merchants for a case each, or no time."""
         # Any of them may be bought from, and have cuts free.
         saved = sum(self._saved.values()) - self._saved_at_most(())
         case = self.case((), self.all_proofs)
@@ -195,8 +207,10 @@ class _Choice:
             return replace(case, bound=min(case.bound, 0))  # nothing is known of what is cut for the carry
         if self._weighed:
             return case  # which way each order comes is not for one search to find
+        if self._is_done(case):
+            return case
         order = self._order(None)
-        lp = None if self._is_done(case) else order.at({})
+        lp = order.at({})
         self._desk.heed(order.clock)
         return case if lp is None else self._searched(case, order, lp)
 

@@ -54,7 +54,7 @@ def without_short(steps: Array, longest: int, shortest: int) -> Array:
 
 
 def length_duals(
-    grid: Grid, ranges: Sequence[tuple[int, int]], unit: int, parameters: Parameters
+    grid: Grid, ranges: Sequence[tuple[int, int]], unit: int, parameters: Parameters, *, few: bool = False
 ) -> Iterator[tuple[float, tuple[int, ...]]]:
     """Duals of every function at its best theta, with about what they bound, the best first.
 
@@ -66,6 +66,8 @@ def length_duals(
         Least and most bars of each source.
     unit
         The denominator of the duals.
+    few
+        Whether few functions are tried: going through all takes longer than pricing one.
 
     Yields
     ------
@@ -85,13 +87,17 @@ def length_duals(
     costs = [
         [_cost(grid, instance.sources[s], int(fill)) for fill in row] for s, row in zip(usable, fills, strict=True)
     ]
+    about = np.array(costs, dtype=float)
     longest = int(fills.max())
     found = []
     for function in functions(
-        [take for take in grid.takes if take <= longest], longest, parameters.divisions, parameters.shortest_tried
+        [take for take in grid.takes if take <= longest],
+        longest,
+        parameters.divisions,
+        parameters.shortest_few if few else parameters.shortest_tried,
     ):
         worth, filled = function(np.minimum(takes, longest)), function(fills)
-        theta = _best(float((worth * demand).sum()), np.array(costs, dtype=float), filled.astype(float), low, high)
+        theta = _best(float((worth * demand).sum()), about, filled.astype(float), low, high)
         if theta is not None:
             bound, row, corner = theta
             found.append((bound, costs[row][corner], int(filled[row, corner]), worth))

@@ -40,7 +40,7 @@ class Incumbent:
 
     def improve(self, stopped: Callable[[], bool], parameters: Parameters) -> None:
         """Follow the second goals until ``stopped``, the money staying as low as it is."""
-        if self.plan is not None:
+        if self.plan is not None and not stopped():
             plan = improved(self._instance, self.plan, stopped, parameters)
             tidied = tidy(self._instance, plan)
             # The shortest bars that serve are not always those that use the rack up.

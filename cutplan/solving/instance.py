@@ -238,8 +238,11 @@ class Instance:
 
     def allowed(self, index: int, pattern: Sequence[int]) -> bool:
         """Can this set be cut from a bar of this source: grade, room and safe hold?"""
-        if any(pattern[i] for i in self.unserved[index]):
+        return self.fill(pattern) <= self.sources[index].room and self.may_be_cut(index, tuple(pattern))
+
+    def may_be_cut(self, index: int, pattern: Pattern) -> bool:
+        """The same of a set that has room in the bar."""
+        unserved = self.unserved[index]
+        if unserved and any(pattern[i] for i in unserved):
             return False
-        if self.fill(pattern) > self.sources[index].room:
-            return False
-        return self.space.can_be_cut(index, tuple(pattern))
+        return self.space.can_be_cut(index, pattern)

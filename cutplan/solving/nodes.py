@@ -67,9 +67,11 @@ def by_length(
     )
     grid = whole.divided(Partition.of(instance, splits).blocks)
     best = (0,) * len(instance.pieces)
-    bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
+    # Without a bar that must be there, or one that brings money in, it is known what these come to.
+    bound = 0 if _may_be_empty(instance, ranges, splits) else dual_bound(grid, best, ranges, unit, splits=splits)[0]
     tried = False
-    for about, duals in itertools.islice(length_duals(whole, ranges, unit, parameters), parameters.length_bounds):
+    promising = length_duals(whole, ranges, unit, parameters, few=stopped())
+    for about, duals in itertools.islice(promising, parameters.length_bounds):
         # They come by what they promise, the most first: from here on none promises more than is shown already. Priced
         # by whole sets they may show more, which is why what an LP showed is no reason not to ask the first.
         if next_cost(instance, ranges, math.ceil(about)) <= bound or (tried and stopped()):
@@ -80,6 +82,11 @@ def by_length(
         if shown > bound:
             bound, best = shown, lowered
     return Node(ranges, bound, leaf_of(instance, best, ranges, splits=splits), unsolved(instance), splits)
+
+
+def _may_be_empty(instance: Instance, ranges: Ranges, splits: Splits) -> bool:
+    """May there be no bar, and does each cost nothing at least?"""
+    return not splits and not any(low for low, _ in ranges) and not instance.most_earned
 
 
 def unknown(instance: Instance, unit: int, ranges: Ranges, splits: Splits = ()) -> Node:

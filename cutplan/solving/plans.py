@@ -103,7 +103,7 @@ def _resource(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse
         bars = plan[k]
         if bars.pattern not in choices:
             sources = enumerate(instance.sources)
-            allowed = [i for i, s in sources if s.room >= fills[k] and instance.allowed(i, bars.pattern)]
+            allowed = [i for i, s in sources if s.room >= fills[k] and instance.may_be_cut(i, bars.pattern)]
             costs = {i: instance.cost(i, bars.pattern) for i in allowed}
             choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], instance.sources[i].room, bought[i], i))
         # Its own bars are free again, so that a set can always stay where it was.
