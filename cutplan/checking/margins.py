@@ -177,12 +177,16 @@ def _loads(problem: Problem, kind: _Kind, duals: Sequence[int], *, every: bool =
     wanted = []
     for places in alike.values():
         part = problem.parts[places[0]]
-        worth = max(duals[i] for i in places) - kind.cut(problem, places[0])
+        worth = max([duals[i] for i in places]) - kind.cut(problem, places[0])
         holds = problem.hold > 0 and part.grip >= problem.hold
-        quantity = sum(problem.parts[i].quantity for i in places)
-        quantity = min(quantity, most.get(part.laid_alike, quantity)) - least.get(part.laid_alike, 0)
+        quantity = sum([problem.parts[i].quantity for i in places])
+        begun = False
+        if least or most:
+            laid = part.laid_alike
+            begun = laid in least
+            quantity = min(quantity, most.get(laid, quantity)) - least.get(laid, 0)
         if quantity > 0 and (worth > 0 or holds or every):
-            entry = 0 if part.laid_alike in least else problem.set_up(kind.per_setup, places[0])
+            entry = 0 if begun else problem.set_up(kind.per_setup, places[0])
             weight = problem.reckoning.weights[places[0]] // problem.weight_step
             ends = problem.nesting.ends[places[0]] if problem.nesting else (0, 0)
             wanted.append((weight, worth, quantity if worth > 0 or every else 1, holds, entry, ends))

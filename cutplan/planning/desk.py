@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
@@ -44,6 +45,8 @@ class Desk:
     pace: Pace = field(default_factory=Pace)
     kept_back: float = 0.0
     """How long a processor takes to lay out and check what is planned so far. [s]"""
+    kept_at_most: float = math.inf
+    """How much time that may take off the searches: of the run, not of each, or the last would leave none. [s]"""
 
     def solve(
         self,
@@ -121,6 +124,7 @@ class Desk:
             waiting=waiting,
             pace=self.pace,
             kept_back=self.kept_back,
+            at_most=self.kept_at_most,
             stopped_by=self.stopped_by if self.stopped_by == "user" else "",
         )
 

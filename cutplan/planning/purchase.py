@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from cutplan.model import (
     Goal,
+    Group,
     GroupPlan,
     Job,
     MerchantCase,
@@ -25,7 +26,7 @@ from cutplan.planning.cases import choose
 from cutplan.planning.charges import carry_cuts_saved_at_most, job_cost, spend
 from cutplan.planning.desk import Desk
 from cutplan.problems import NoPlan
-from cutplan.solving import Parameters, Solved
+from cutplan.solving import Pace, Parameters, Solved
 from cutplan.units import Money, counted, stock_text
 
 
@@ -72,10 +73,18 @@ def plan_job(
         say=progress or (lambda text: None),
         processes=processes,
         cluster=cluster,
-        kept_back=parameters.part_work * sum(group.pieces for group in groups),
+        pace=Pace(parameters.pace_assumed),
+        kept_at_most=max(0.0, time_limit) * parameters.kept_at_most,
+        kept_back=sum(_work_after(group, parameters) for group in groups),
     )
     plan = plan_at(desk)
     return replace(plan, if_delivered=if_delivered(desk, plan))
+
+
+def _work_after(group: Group, parameters: Parameters) -> float:
+    """How long a processor takes to lay out, weigh and check a plan of a group, without its proof. [s]"""
+    apart = min(group.pieces, parameters.parts_apart * len(group.parts))
+    return parameters.part_work * apart + parameters.alike_work * (group.pieces - apart)
 
 
 def plan_at(desk: Desk) -> Plan:

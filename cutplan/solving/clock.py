@@ -13,8 +13,11 @@ from cutplan.solving.parameters import Parameters
 class Pace:
     """How much longer things take here than they keep a processor busy: the machine may be shared with others.
 
-    Of one thread, which works from when this is made; what it waits for others is to be ``left_out``.
+    Of one thread, which works from when this is made; what it waits for others is to be ``left_out``. As long as little
+    is known, that much work is ``assumed`` to have gone at full speed before. [s]
     """
+
+    assumed: float = 0.0
 
     began: float = field(default_factory=lambda: time.monotonic())
     worked_before: float = field(default_factory=lambda: time.thread_time())
@@ -29,8 +32,8 @@ class Pace:
 
     def seconds(self, work: float) -> float:
         """How long something takes that keeps a processor busy for ``work``, as long as it has been so far. [s]"""
-        worked = self.worked()
-        return work * max(1.0, (time.monotonic() - self.began) / worked) if worked > 0 else work
+        worked = self.worked() + self.assumed
+        return work * max(1.0, (time.monotonic() - self.began + self.assumed) / worked) if worked > 0 else work
 
 
 @dataclass
@@ -64,6 +67,7 @@ class Clock:
         """A clock for a search whose plan is laid out and checked when it is over, in time for the deadline. [s]"""
         return cls(
             deadline=deadline,
+            pace=Pace(parameters.pace_assumed),
             allowed=parameters.late,
             often=parameters.kept_often,
             at_most=max(0.0, deadline - time.monotonic()) * parameters.kept_at_most,

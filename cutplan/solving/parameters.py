@@ -36,15 +36,25 @@ class Parameters:
     grace: float = 0.25
     """Time for exchanges after that for the search is up: many times what they take on usual jobs. Own choice. [s]"""
 
-    late: float = 0.5
-    """How long after its limit a plan may still be laid out and checked; more than that is kept back from the search.
+    late: float = 0.25
+    """How long after its limit and that grace a plan may still be laid out and checked; more than that is kept back
+    from the search. Own choice. [s]"""
+    kept_at_most: float = 0.9
+    """Of the time there is, what may be kept back at most: what it is reckoned to take is not known for sure. Own
+    choice."""
+    pace_assumed: float = 0.02
+    """Work that is taken to have gone at full speed before any did: the first slices of a shared processor say little.
     Own choice. [s]"""
-    kept_at_most: float = 0.5
-    """Of the time there is, what may be kept back at most. Own choice."""
     kept_often: float = 0.01
     """How often it is reckoned how long what is kept back takes at the pace so far. Own choice. [s]"""
-    part_work: float = 4e-5
-    """How long laying out, weighing and checking a plan keeps a processor busy, for each part. Measured. [s]"""
+    part_work: float = 3e-5
+    """How long laying out, weighing and checking a plan keeps a processor busy, for each part of a bar that no other
+    is cut like. Measured. [s]"""
+    alike_work: float = 1e-5
+    """The same for each part of all other bars. Measured. [s]"""
+    parts_apart: int = 20
+    """Parts of such bars, for each that is different, up to which no other bar is taken to be cut like them. Own
+    choice."""
     leaf_passes: float = 4.0
     """How often all bars could be priced while the checker goes through one leaf. Measured: one to twelve times."""
     leaf_lengths: float = 3.0
