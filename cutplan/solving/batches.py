@@ -143,7 +143,7 @@ def _first_batches(instance: Instance, clock: Clock, parameters: Parameters) -> 
 
 def _dealt(instance: Instance, parameters: Parameters) -> list[Sequence[int]]:
     """The pieces, longest first, dealt out in turn."""
-    order = sorted(range(len(instance.pieces)), key=lambda i: (-instance.pieces[i].take, i))
+    order = instance.longest_first
     number = ceil_div(
         len(order), min(parameters.batch_pieces, max(parameters.batch_least, _size(instance, parameters)))
     )

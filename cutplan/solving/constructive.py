@@ -49,7 +49,7 @@ def first_fit(
     bars of each source there are.
     """
     wanted, left = list(wanted), list(left)
-    order = sorted(range(len(wanted)), key=lambda i: (-instance.takes[i], i))
+    order: Sequence[int] = instance.longest_first
     plan: list[PatternUse] = []
     while any(wanted):
         order = [i for i in order if wanted[i]]

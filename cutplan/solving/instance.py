@@ -133,6 +133,16 @@ class Instance:
         return tuple(piece.take for piece in self.pieces)
 
     @cached_property
+    def lengths(self) -> tuple[Length, ...]:
+        """How long each piece is. [nm]"""
+        return tuple([piece.length for piece in self.pieces])
+
+    @cached_property
+    def longest_first(self) -> tuple[int, ...]:
+        """The pieces, those that take most first."""
+        return tuple(sorted(range(len(self.pieces)), key=lambda i: (-self.pieces[i].take, i)))
+
+    @cached_property
     def held(self) -> tuple[bool, ...]:
         """Which pieces are long enough for the vice."""
         return tuple([piece.held for piece in self.pieces])

@@ -28,7 +28,7 @@ class _Waiting:
     """Pieces still wanted, the longest first, with a quick way to the first that takes no more than a room."""
 
     def __init__(self, instance: Instance) -> None:
-        self.order = sorted(range(len(instance.pieces)), key=lambda i: (-instance.takes[i], i))
+        self.order = instance.longest_first
         self.wanted = list(instance.demand)
         self._takes = [neg(instance.takes[i]) for i in self.order]
         self._next = list(range(len(self.order) + 1))

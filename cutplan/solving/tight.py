@@ -35,7 +35,7 @@ def filled(
         raise ValueError("what a set takes is no sum of its parts")
     sources = instance.sources
     bought = [s for s, source in enumerate(sources) if source.kind is SourceKind.BOUGHT and source.room > 0]
-    order = sorted(range(len(state.wanted)), key=lambda i: (-instance.takes[i], i))
+    order: Sequence[int] = instance.longest_first
     for s in sorted(bought, key=lambda s: (sources[s].price / sources[s].room, s)):
         while state.left[s] and sum(state.wanted) > most_left and not stopped():
             order = [i for i in order if state.wanted[i]]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 from typing import NamedTuple
@@ -412,10 +412,4 @@ def _some_hold_all(
 
 def longest_first(instance: Instance, pattern: Pattern) -> list[int]:
     """The parts of a set one by one, the longest first."""
-    return list(_each(pattern, sorted(range(len(pattern)), key=lambda i: (-instance.pieces[i].take, i))))
-
-
-def _each(pattern: Pattern, order: Sequence[int]) -> Iterator[int]:
-    for i in order:
-        for _ in range(pattern[i]):
-            yield i
+    return [i for i in instance.longest_first if pattern[i] for _ in range(pattern[i])]

@@ -24,16 +24,17 @@ from cutplan.units import MM, Length
 
 @dataclass(frozen=True)
 class _Pieces:
-    """The pieces of a length while parts are put on them: how many of each, and what each is to be counted on for.
+    """The pieces of a length while parts are put on them: those of each, and what each is to be counted on for.
 
-    ``most`` is what all of them are, ``need`` what one with such trims has to be for a set, if any will do. [nm]
+    Parts come longest first, so that pieces with the same parts have the same list of them. ``most`` is what all pieces
+    are, ``need`` what one with such trims has to be for such a list, if any will do. [nm]
     """
 
     trims: Sequence[tuple[Length, Length]]
     held: list[list[int]]
     needs: list[Length]
     most: Length
-    need: Callable[[tuple[Length, Length], Pattern], Length | None]
+    need: Callable[[tuple[Length, Length], tuple[int, ...]], Length | None]
 
     def fullest_first(self) -> list[int]:
         """The places of the pieces."""
@@ -41,18 +42,18 @@ class _Pieces:
 
     def put(self, i: int, place: int) -> bool:
         """Put one part more on a piece, if that is still within the carry and all pieces within the length."""
-        self.held[place][i] += 1
+        self.held[place].append(i)
         need = self.need(self.trims[place], tuple(self.held[place]))
         if need is None or sum(self.needs) - self.needs[place] + need > self.most:
-            self.held[place][i] -= 1
+            self.held[place].pop()
             return False
         self.needs[place] = need
         return True
 
-    def take_off(self, i: int, place: int) -> None:
-        """Take a part off again."""
-        self.held[place][i] -= 1
-        left = self.need(self.trims[place], tuple(self.held[place])) if any(self.held[place]) else MM
+    def take_off(self, place: int) -> None:
+        """Take the last part off again."""
+        self.held[place].pop()
+        left = self.need(self.trims[place], tuple(self.held[place])) if self.held[place] else MM
         assert left is not None
         self.needs[place] = left
 
@@ -67,7 +68,7 @@ class MitresForCarry(ForCarry):
 
     laid_by: Callable[[Instance], LaidSpace[Any]] = field(kw_only=True)
     most_further: int = field(kw_only=True)
-    _needs: dict[tuple[Length, Length, Length, Pattern], Length | None] = field(
+    _needs: dict[tuple[Length, Length, Length, tuple[int, ...]], Length | None] = field(
         default_factory=dict, repr=False, compare=False
     )
 
@@ -137,10 +138,10 @@ class MitresForCarry(ForCarry):
         def placed(k: int) -> bool:
             nonlocal tried
             if k == len(items):
-                return number == carry.least or all(map(any, pieces.held))
+                return number == carry.least or all(pieces.held)
             seen = set()
             for place in pieces.fullest_first():
-                alike = (*pieces.held[place], *pieces.trims[place])
+                alike = (pieces.trims[place], *pieces.held[place])
                 if alike in seen or tried >= self.most_tried:
                     continue
                 seen.add(alike)
@@ -148,7 +149,7 @@ class MitresForCarry(ForCarry):
                 if pieces.put(items[k], place):
                     if placed(k + 1):
                         return True
-                    pieces.take_off(items[k], place)
+                    pieces.take_off(place)
             return False
 
         found = placed(0)
@@ -173,7 +174,7 @@ class MitresForCarry(ForCarry):
     def _pieces(self, source: Source, carry: Carrying, number: int) -> _Pieces:
         """So many pieces of a length from which nothing is cut."""
         trims = [carry.trims(number, place + 1) for place in range(number)]
-        held = [[0] * len(self.instance.pieces) for _ in range(number)]
+        held: list[list[int]] = [[] for _ in range(number)]
         return _Pieces(
             trims=trims,
             held=held,
@@ -188,9 +189,9 @@ class MitresForCarry(ForCarry):
         ordered = ordered_lengths(carry, pieces.needs)
         bare = source.bare - (carry.least - 1) * carry.charge
         found = []
-        for place, counts in enumerate(pieces.held):
-            bar, pattern = as_bar(source, bare, carry, ordered, place, _spared(source)), tuple(counts)
-            if not any(counts):
+        for place, held in enumerate(pieces.held):
+            bar, pattern = as_bar(source, bare, carry, ordered, place, _spared(source)), self._counted(held)
+            if not held:
                 found.append(CarriedPiece(pattern, bar, bar.length))
                 continue
             laid = self.whole.laid_in(bar, pattern)
@@ -201,14 +202,23 @@ class MitresForCarry(ForCarry):
             found.append(CarriedPiece(pattern, bar, laid.remainder, partial(self.whole.placed, bar, laid, pattern)))
         return Parted(ordered, tuple(found))
 
-    def _need(self, source: Source, carry: Carrying, trims: tuple[Length, Length], pattern: Pattern) -> Length | None:
-        """The least that a piece with such trims is counted on for to lay a set on; None beyond the carry. [nm]"""
+    def _counted(self, held: Sequence[int]) -> Pattern:
+        """Parts one by one as a set."""
+        counts = [0] * len(self.instance.pieces)
+        for i in held:
+            counts[i] += 1
+        return tuple(counts)
+
+    def _need(
+        self, source: Source, carry: Carrying, trims: tuple[Length, Length], held: tuple[int, ...]
+    ) -> Length | None:
+        """The least that a piece with such trims is counted on for to lay parts on; None beyond the carry. [nm]"""
         start, far = trims
-        key = start, far, carry.longest, pattern
+        key = start, far, carry.longest, held
         if key not in self._needs:
             longest = carry.longest - carry.tolerance
             bar = replace(source, length=longest, start_trim=start, far_trim=far, carrying=None)
-            ways = self.whole.ways(bar, pattern)
+            ways = self.whole.ways(bar, self._counted(held))
             self._needs[key] = min((self._least_length(bar, way) for way in ways), default=None)
         return self._needs[key]
 

@@ -6,7 +6,9 @@ from abc import ABC, abstractmethod
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from itertools import compress
+from operator import mul
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from cutplan.model import Part
@@ -96,6 +98,16 @@ class LaidSpace(ABC, Generic[Some]):
     def judged(self) -> bool:
         """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
 
+    @cached_property
+    def _kind_of(self) -> tuple[int, ...]:
+        """The number of the kind of each piece."""
+        return tuple([self.kinds.index(piece.kind) for piece in self.instance.pieces])
+
+    @cached_property
+    def _held_to_fit(self) -> tuple[bool, ...]:
+        """Which pieces are cut to fit and long enough for the vice."""
+        return tuple([piece.kind.to_fit and piece.held for piece in self.instance.pieces])
+
     @abstractmethod
     def views_for_bounds(self) -> tuple[View, ...]:
         """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
@@ -131,14 +143,14 @@ class LaidSpace(ABC, Generic[Some]):
     def ways(self, source: Source, pattern: Pattern, *, kept: bool = True) -> Iterator[Laid[Some]]:
         """A set in each order that differs in a bar in which it fits and can be held so."""
         counts = [0] * len(self.kinds)
-        for piece, n in zip(self.instance.pieces, pattern, strict=True):
-            if n:
-                counts[self.kinds.index(piece.kind)] += n
+        # Of hundreds of parts a bar holds a few, and is asked for again and again.
+        for kind, n in compress(zip(self._kind_of, pattern, strict=True), pattern):
+            counts[kind] += n
         return self._ways(source, pattern, self.orders(tuple(counts), source), kept)
 
     def _ways(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
         """A set in each order in which it fits and can be held."""
-        held_to_fit = any(n and p.kind.to_fit and p.held for p, n in zip(self.instance.pieces, pattern, strict=True))
+        held_to_fit = any(compress(self._held_to_fit, pattern))
         for laid in self.outcomes(source, pattern, orders, kept):
             if laid.end > source.length - source.far_trim:
                 continue
@@ -153,7 +165,7 @@ class LaidSpace(ABC, Generic[Some]):
     def outcomes(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
         """What orders of a set come to, whether it fits or not."""
         instance = self.instance
-        begins = source.start_trim + sum(p.length * n for p, n in zip(instance.pieces, pattern, strict=True) if n)
+        begins = source.start_trim + sum(map(mul, pattern, instance.lengths))
         bare = source.bare + instance.set_up(source, pattern)
         for order in orders:
             last = self.last_part(order)
