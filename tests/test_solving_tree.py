@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 import re
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 from operator import add
+from typing import Any
 
 import pytest
 
@@ -16,6 +18,7 @@ from cutplan.model import Offcut, Status
 from cutplan.solving import Clock, Parameters, tree
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.constructive import first_fit
 from cutplan.solving.dive import PartialPlan
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import covers, total_cost
@@ -264,6 +267,43 @@ def test_a_search_begins_with_the_plan_it_is_given() -> None:
     given = TreeSearch(instance, Parameters(), Clock(deadline=-math.inf), first=best.plan).run()
     assert (given.cost, given.stopped_by) == (best.cost, "time limit")
     assert TreeSearch(instance, Parameters(), never(), first=hasty.plan).run().cost == best.cost
+
+
+@pytest.mark.parametrize(("seconds", "plans"), [(0.5, 1), (3.9, 1), (4.1, 2), (100.0, 3)])
+def test_first_plans_leave_time_for_a_bound(seconds: float, plans: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each of three takes a second here, and a bound with its check three more than that."""
+    instance, parameters = three_lengths(), Parameters(few_counts=0, bound_plans=3.0)
+    spent = [0.0]
+    monkeypatch.setattr(time, "monotonic", lambda: spent[0])
+    monkeypatch.setattr(time, "thread_time", lambda: spent[0])
+
+    def a_second(*given: Any) -> Any:
+        spent[0] += 1.0
+        return first_fit(*given)
+
+    monkeypatch.setattr(tree, "first_fit", a_second)
+    search = TreeSearch(instance, parameters, Clock(deadline=seconds))
+    assert covers(instance, search.plan() or [])
+    assert (spent[0], search.constructing) == (plans, plans)
+
+
+def test_a_plan_alone_is_not_bounded_once_time_is_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    instance = three_lengths()
+    search = TreeSearch(instance, Parameters(), Clock(deadline=-math.inf))
+    whole = TreeSearch(instance, Parameters(), Clock(deadline=-math.inf)).run()
+    monkeypatch.setattr(tree, "by_length", interrupt)
+    assert search.plan() == whole.plan
+    assert search.clock.stopped_by == "time limit"
+
+
+def test_a_plan_alone_is_as_good_as_one_with_its_bound() -> None:
+    instance = only_by_listing()
+    assert TreeSearch(instance, Parameters(), never()).plan() == run(instance).plan
+
+
+def three_lengths() -> Instance:
+    parts = [builders.part("A", 4, 700), builders.part("B", 5, 410)]
+    return instance_for(builders.job(parts, [builders.offer(f"P{n}", 1000 + 150 * n, 10 + n) for n in range(3)]))
 
 
 def interrupt(*_: object, **__: object) -> object:

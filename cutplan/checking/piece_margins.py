@@ -62,7 +62,9 @@ def most_over_pieces(on_one: Worths, number: int, room: int) -> int:
     two = np.full(2 * cap + 1, int(on_one[0]) * 2, dtype=np.int64)
     rises = np.flatnonzero(np.r_[True, on_one[1:] > on_one[:-1]])
     for rise in rises:
-        two[rise : rise + cap + 1] = np.maximum(two[rise : rise + cap + 1], on_one + on_one[rise])
+        # The fuller piece takes as much at least.
+        both = two[2 * rise : rise + cap + 1]
+        np.maximum(both, on_one[rise:] + on_one[rise], out=both)
     two = np.maximum.accumulate(two)
     rest = on_one if number == 3 else two
     taken = np.arange(max(0, room - 2 * cap), min(len(rest) - 1, room) + 1)

@@ -75,14 +75,16 @@ def plan_job(
         cluster=cluster,
         pace=Pace(parameters.pace_assumed),
         kept_at_most=max(0.0, time_limit) * parameters.kept_at_most,
-        kept_back=sum(_work_after(group, parameters) for group in groups),
+        kept_back=sum(_work_after(job, group, parameters) for group in groups),
     )
     plan = plan_at(desk)
     return replace(plan, if_delivered=if_delivered(desk, plan))
 
 
-def _work_after(group: Group, parameters: Parameters) -> float:
+def _work_after(job: Job, group: Group, parameters: Parameters) -> float:
     """How long a processor takes to lay out, weigh and check a plan of a group, without its proof. [s]"""
+    if not all(within_carry(offer, job.workshop) for offer in group.offers):
+        return parameters.carried_work * group.pieces
     apart = min(group.pieces, parameters.parts_apart * len(group.parts))
     return parameters.part_work * apart + parameters.alike_work * (group.pieces - apart)
 

@@ -163,9 +163,14 @@ def solve_group(
         outcome, batches = in_batches(instance, parameters, clock, say or (lambda text: None))
     else:
         own = clock.within(time.monotonic() + clock.seconds_left * parameters.apart_share)
-        first = None if instance.space.told_by_view else _apart(group, workshop, offers, parameters, own, multipliers)
+        looked_for = not instance.space.told_by_view and not clock.struck()
+        apart = _apart(group, workshop, offers, parameters, own, multipliers) if looked_for else None
+        first = apart.plan() if apart else None
         clock.count(own)
         clock.stopped_by = clock.stopped_by or (own.stopped_by if own.stopped_by == "user" else "")
+        if apart:
+            # To make others takes as long again, and a bound is to follow.
+            clock.lets(parameters.bound_plans * apart.constructing)
         # At prices that only count in part, what a plan comes to is nobody's to pay.
         true = all(multiplier == 1 for multiplier in multipliers.values())
         outcome = TreeSearch(instance, parameters, clock, say if true else None, inside, first).run()
@@ -190,8 +195,8 @@ def _apart(
     parameters: Parameters,
     clock: Clock,
     multipliers: Multipliers,
-) -> Sequence[PatternUse] | None:
-    """A plan in which every mitre is cut for itself, to begin with where pricing sees no shared cut.
+) -> TreeSearch | None:
+    """A search for a plan in which every mitre is cut for itself, to begin with where pricing sees no shared cut.
 
     None is looked for where parts are of so many kinds that their orders are not gone through.
     """
@@ -199,7 +204,7 @@ def _apart(
     instance = instance_of(group, shop, offers, parameters, multipliers)
     if len({piece.kind for piece in instance.pieces}) > parameters.apart_kinds:
         return None
-    return TreeSearch(instance, parameters, clock).run().plan
+    return TreeSearch(instance, parameters, clock)
 
 
 def _proof(instance: Instance, outcome: Outcome, inside: int | None) -> Proof:

@@ -71,8 +71,9 @@ class OverPieces:
         if self._pairs is None:
             best, cap = self._best, self.cap
             pairs = np.concatenate((best, np.full(cap, best[cap])))
-            # Only a fill that is worth more than a smaller one is worth looking at.
+            # Only a fill that is worth more than a smaller one is worth looking at, beside those that take as much.
             for fill in np.flatnonzero(np.diff(best)) + 1:
-                np.maximum(pairs[fill : fill + cap + 1], best + best[fill], out=pairs[fill : fill + cap + 1])
+                both = pairs[2 * fill : fill + cap + 1]
+                np.maximum(both, best[fill:] + best[fill], out=both)
             self._pairs = np.maximum.accumulate(pairs)
         return self._pairs

@@ -52,6 +52,8 @@ class Parameters:
     is cut like. Measured. [s]"""
     alike_work: float = 1e-5
     """The same for each part of all other bars. Measured. [s]"""
+    carried_work: float = 1e-4
+    """The same for each part where lengths may be cut for the carry. Measured. [s]"""
     parts_apart: int = 20
     """Parts of such bars, for each that is different, up to which no other bar is taken to be cut like them. Own
     choice."""
@@ -59,6 +61,9 @@ class Parameters:
     """How often all bars could be priced while the checker goes through one leaf. Measured: one to twelve times."""
     leaf_lengths: float = 3.0
     """The same in bounds by length alone, where no LP was solved. Measured: a half to seven times."""
+    bound_plans: float = 3.0
+    """How many first plans are made in the time that one more, a bound by length and its check take. Measured, where
+    that is longest: of mitred parts on lengths cut for the carry."""
     loading: float = 0.45
     """How long loading CP-SAT keeps a processor busy. Measured. [s]"""
 

@@ -104,7 +104,7 @@ def first_step(instance: Instance, parameters: Parameters) -> Length:
 
 
 class TreeSearch:
-    """One run on one instance; :meth:`run` is its face.
+    """One run on one instance; :meth:`run` is its face, and :meth:`plan` for whom a bound is of no use.
 
     ``cutoff`` is a cost from which on a plan is of no use, so that proving a
     bound that high ends the search too. ``first`` is a plan to begin with.
@@ -139,6 +139,9 @@ class TreeSearch:
         self._kept_before = clock.kept_back
         # What going once through the lengths of the group took. [s of a processor]
         self._by_length = 0.0
+        self._bound_wanted = True
+        self.constructing = 0.0
+        """How long the first plans kept a processor busy. [s]"""
 
     def run(self) -> Outcome:
         """Search until proven or a limit strikes.
@@ -148,8 +151,23 @@ class TreeSearch:
         KeyboardInterrupt
             When interrupted before any plan was found; later the best plan is returned, marked as stopped.
         """
+        self._search()
+        return self._outcome()
+
+    def plan(self) -> list[PatternUse] | None:
+        """The plan alone; raises what :meth:`run` does."""
+        self._bound_wanted = False
+        self._search()
+        return self.incumbent.plan
+
+    def _search(self) -> None:
         try:
+            began = self.clock.pace.worked()
             self._construct()
+            self.constructing = self.clock.pace.worked() - began
+            if not self._bound_wanted and self.incumbent.plan is not None:
+                # The bound is wanted for the search that follows it alone.
+                self.clock.lets(self.parameters.bound_plans * self.constructing)
             if self.incumbent.plan is not None:
                 self._say(self._best())
             self._branch()
@@ -170,14 +188,14 @@ class TreeSearch:
                 self._branch_over_lists(self.parameters.listed_work)
                 if not self._by_search:
                     self._branch_on_components()
-            grace = replace(self.clock, deadline=self.clock.deadline + self.parameters.grace, stopped_by="")
-            self.incumbent.improve(grace.struck, self.parameters)
-            self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
+            if self._bound_wanted or not self._stopped():
+                grace = replace(self.clock, deadline=self.clock.deadline + self.parameters.grace, stopped_by="")
+                self.incumbent.improve(grace.struck, self.parameters)
+                self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
         except KeyboardInterrupt:
             if self.incumbent.plan is None:
                 raise
             self.clock.stopped_by = "user"
-        return self._outcome()
 
     def _outcome(self) -> Outcome:
         step = self._frontier.step
@@ -203,17 +221,22 @@ class TreeSearch:
 
     def _construct(self) -> None:
         most = [source.most for source in self.instance.sources]
-        counts = 0
+        counts = len(self.incumbent.plan or ()) * len(self.instance.pieces) * len(most)
         for preference in preferences(self.instance):
             # What takes a millisecond is tried even when time is up.
             if self.incumbent.plan is not None and self._stopped() and counts > self.parameters.few_counts:
                 return
+            began = self.clock.pace.worked()
             plan = first_fit(self.instance, preference, self.instance.demand, most)
-            counts += len(plan or ()) * len(self.instance.pieces) * len(self.instance.sources)
             self.incumbent.offer(plan)
+            # A bound and its check are to follow, of which all that is known yet is that they take longer so too.
+            self.clock.lets(self.parameters.bound_plans * (self.clock.pace.worked() - began))
+            counts += len(plan or ()) * len(self.instance.pieces) * len(self.instance.sources)
 
     def _branch(self) -> None:
         instance, incumbent = self.instance, self.incumbent
+        if not self._bound_wanted and incumbent.plan is not None and self._stopped():
+            return
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.cutoff(), 1) + instance.most_earned
         self._unit = denominator(largest_sum(instance, penalty))
@@ -382,12 +405,12 @@ class TreeSearch:
         clock = self.clock.within(self.clock.deadline)
         # Where few left overs may be kept, the cost of the rest depends on what is fixed.
         cutoff = None if instance.kept_counts else self.incumbent.cutoff() - total_cost(instance, state.plan)
-        outcome = TreeSearch(rest, brief, clock, cutoff=cutoff).run()
+        plan = TreeSearch(rest, brief, clock, cutoff=cutoff).plan()
         self.clock.count(clock)
         if clock.stopped_by in ("user", "time limit"):
             self.clock.stopped_by = clock.stopped_by
-        if outcome.plan is not None:
-            self.incumbent.offer([*state.plan, *put_back(instance, outcome.plan, places)])
+        if plan is not None:
+            self.incumbent.offer([*state.plan, *put_back(instance, plan, places)])
         return True
 
     def _branched(self, closer: NodeCloser, node: Node, work: int, *, by_parts: bool = True) -> list[Node]:
