@@ -9,9 +9,10 @@ import pytest
 from cutplan.checking import check
 from cutplan.model import Job, Merchant, Status
 from cutplan.planning import plan_job
-from cutplan.solving import Parameters
+from cutplan.solving import Multipliers, Order, OrderLp, Parameters
 from cutplan.units import CURRENCY
 from tests import builders, order_optimum
+from tests.benchmarks.limits import groups
 from tests.merchant_jobs import bought_from, job_of, planned, terms
 
 A = builders.part("A", 4, 500)
@@ -64,6 +65,26 @@ def test_without_time_one_case_stands_for_all_sets() -> None:
     assert plan.stopped_by == "time limit"
     assert plan.bound == plan.groups[0].proof.bound == 20 * CURRENCY
     assert plan.cost == 40 * CURRENCY
+
+
+@pytest.mark.parametrize("call", [1, 3])
+def test_a_stop_while_merchants_are_weighed_leaves_the_best_plan(call: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """There is one of every group by then."""
+    job, begun, at = groups(2, sellers=2), 0, Order.at
+
+    def stopped(self: Order, multipliers: Multipliers) -> OrderLp | None:
+        nonlocal begun
+        begun += 1
+        if begun == call:
+            raise KeyboardInterrupt
+        return at(self, multipliers)
+
+    monkeypatch.setattr(Order, "at", stopped)
+    plan = plan_job(job, processes=0, parameters=Parameters(listed=100, listed_first=100, nodes=10))
+    assert begun == call
+    assert check(job, plan) == ()
+    assert plan.stopped_by == "user"
+    assert plan.bound > 0
 
 
 def test_a_minimum_order_is_met_by_all_sections_together() -> None:

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
+from cutplan.checking import check
 from cutplan.model import Job, Merchant, Status, groups_of
+from cutplan.planning import plan_job
 from cutplan.planning.desk import Desk
-from cutplan.solving import Parameters
+from cutplan.planning.workers import GroupTask
+from cutplan.solving import Clock, Parameters, Solved
 from cutplan.units import CURRENCY
 from tests import builders
 
@@ -67,3 +73,42 @@ def test_a_brief_search_is_kept_apart_and_made_at_multipliers_alone() -> None:
         (solved,) = desk.solve([(0, offers, None)], {"Depot": Fraction(1, 2)}, brief=brief)
         assert solved.proof.status is Status.RECHECKED
     assert sorted(brief for *_, brief in desk.solved) == [False, False, True]
+
+
+def three_groups() -> Job:
+    sections = [builders.square_tube(side) for side in (40, 50, 60)]
+    return builders.job(
+        [builders.part(f"M{n}", 4, 500 + 30 * n, section=each) for n, each in enumerate(sections)],
+        [builders.offer(f"P{n}", 1000, 10, section=each) for n, each in enumerate(sections)],
+    )
+
+
+def stopping_at(calls: set[int], monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """Ctrl-C comes while searches of these numbers, from 1, begin; what is given counts them."""
+    begun: list[int] = []
+    run = GroupTask.run
+
+    def stopped(self: GroupTask, clock: Clock, say: Callable[[str], None]) -> Solved:
+        begun.append(len(begun) + 1)
+        if begun[-1] in calls:
+            raise KeyboardInterrupt
+        return run(self, clock, say)
+
+    monkeypatch.setattr(GroupTask, "run", stopped)
+    return begun
+
+
+def test_a_stop_in_a_group_that_has_no_plan_yet_leaves_those_of_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = stopping_at({2}, monkeypatch)
+    plan = plan_job(three_groups(), processes=0)
+    assert check(three_groups(), plan) == ()
+    assert plan.stopped_by == "user"
+    assert begun == [1, 2, 3, 4], "the second is begun once more"
+    assert [group.proof.rounds > 0 for group in plan.groups[1:]] == [False, False]
+
+
+@pytest.mark.parametrize("calls", [{1}, {2, 3}])
+def test_a_stop_before_any_plan_or_once_more_ends_all(calls: set[int], monkeypatch: pytest.MonkeyPatch) -> None:
+    stopping_at(calls, monkeypatch)
+    with pytest.raises(KeyboardInterrupt):
+        plan_job(three_groups(), processes=0)

@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Goal, Job, Merchant, Status, groups_of
-from cutplan.planning import plan_job
+from cutplan.model import Goal, Job, Merchant, Plan, Status, groups_of
+from cutplan.planning import plan_job, purchase
+from cutplan.planning.desk import Desk
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
@@ -208,3 +209,29 @@ def test_progress_names_the_group() -> None:
     said: list[str] = []
     plan_job(builders.job([A], [builders.offer("Y", 1000, 10)]), progress=said.append)
     assert said[0] == "SHS 40x40x3 to EN 10219-2, any grade, black: 4 parts"
+
+
+SOLD = [(6000, 60), (2950, 33)]
+
+
+def test_a_stop_while_cuts_are_weighed_that_an_order_has_free_leaves_the_best_plan(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Fetched it is two lengths at 60 with both cuts free; with each charged at first, four at 33 were less."""
+    yard = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=8 * CURRENCY, carry_cuts_free=2)
+    offers = [builders.offer(f"#{n}", length, price, merchant="Yard") for n, (length, price) in enumerate(SOLD)]
+    job = builders.job([builders.part("A", 4, 2900)], offers, longest_carry=3000, merchants=[yard])
+    begun, planned_at = 0, purchase._planned
+
+    def stopped(desk: Desk) -> Plan:
+        nonlocal begun
+        begun += 1
+        if begun == 2:
+            raise KeyboardInterrupt
+        return planned_at(desk)
+
+    monkeypatch.setattr(purchase, "_planned", stopped)
+    plan = plan_job(job)
+    assert begun == 2
+    assert check(job, plan) == ()
+    assert plan.stopped_by == "user"

@@ -17,6 +17,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from cutplan.model import Bill, Goal, Group, MerchantCase, Multiplier, Proof, Status, StockLength, Workshop
 from cutplan.planning.charges import (
@@ -45,8 +46,22 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
     ------
     NoPlan
         When no plan has every order come one way.
+    KeyboardInterrupt
+        When asked to stop again; at first the best plan is taken, marked as stopped.
     """
     choice = _Choice(desk, everything)
+    try:
+        return _chosen(desk, everything, choice)
+    except KeyboardInterrupt:
+        if desk.stopped_by == "user":
+            raise
+        desk.stopped_by = "user"
+        return _chosen(desk, everything, choice)
+
+
+def _chosen(
+    desk: Desk, everything: list[Solved], choice: _Choice
+) -> tuple[list[MerchantCase], list[Solved], tuple[str, ...]]:
     if not choice.charging:
         case = choice.without_charges()
         return choice.with_stops([case]), choice.settled() if choice.bettered else everything, ()
@@ -71,6 +86,14 @@ Bills = tuple[Bill, ...]
 """The merchants with charges that are bought from in a case, each with how it bills."""
 
 
+class _Known(NamedTuple):
+    """The best plan so far, in one piece: a user may stop between any two steps."""
+
+    solved: list[Solved]
+    cost: Money
+    shop: Workshop
+
+
 class _Choice:
     """The cheapest plan so far, and what is the same for all cases."""
 
@@ -85,10 +108,22 @@ class _Choice:
         self._saved = carry_cuts_saved_at_most(desk.job, desk.groups)
         self._weighed = [name for name in self.charging if desk.job.workshop.is_weighed(name)]
         self._better_cut = better_cut_for_carry(desk.job, desk.groups).intersection(self._weighed)
-        self._best, self._shop = self._to_begin_with()
-        self._best_cost = self._cost_of(self._best, self._shop)
+        best, shop = self._to_begin_with()
+        self._known = _Known(best, self._cost_of(best, shop), shop)
         self._lps: dict[Bills, tuple[Order, OrderLp]] = {}
         self._homes: dict[tuple[str, ...], list[list[StockLength]]] = {}
+
+    @property
+    def _best(self) -> list[Solved]:
+        return self._known.solved
+
+    @property
+    def _best_cost(self) -> Money:
+        return self._known.cost
+
+    @property
+    def _shop(self) -> Workshop:
+        return self._known.shop
 
     def _to_begin_with(self) -> tuple[list[Solved], Workshop]:
         """The better of two plans, one with all delivered that may be, the other with all fetched."""
@@ -347,7 +382,7 @@ class _Choice:
         shop = self._shop_of(order.bills)
         cost = self._cost_of(tried, shop)
         if cost < self._best_cost:
-            self._best, self._best_cost, self._shop = tried, cost, shop
+            self._known = _Known(tried, cost, shop)
 
     def settled(self) -> list[Solved]:
         """The cheapest plan, its second goals followed, each group with what is known of it for itself."""
@@ -357,7 +392,7 @@ class _Choice:
                 break
             tried = [*self._best[:n], self._best[n].bettered(clock, self._desk.parameters), *self._best[n + 1 :]]
             if self._cost_of(tried, self._shop) <= self._best_cost:
-                self._best = tried
+                self._known = self._known._replace(solved=tried)
         self._desk.heed(clock)
         if self._desk.stopped_by or self._best is self._everything:
             return self._best

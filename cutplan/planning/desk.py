@@ -58,6 +58,8 @@ class Desk:
     ) -> list[Solved]:
         """Plan groups; ``brief`` is for a bound that need not be the best where prices count by multipliers.
 
+        Raises KeyboardInterrupt when interrupted before there is a plan of any group, or asked to stop again.
+
         ``shop`` is the workshop where orders come one way; None where any way is open.
         """
         workshop = shop or self.job.workshop
@@ -103,7 +105,15 @@ class Desk:
         for number, (key, task) in enumerate(tasks.items(), start=1):
             self.say(f"{task.group.title}: {counted(task.group.pieces, 'part')}")
             clock = self.clock(waiting=len(tasks) - number)
-            self.solved[key] = task.run(clock, self.say)
+            try:
+                self.solved[key] = task.run(clock, self.say)
+            except KeyboardInterrupt:
+                if not self.solved or self.stopped_by == "user":
+                    raise
+                # With others planned the least for this one, and for those that wait, is soon done.
+                self.stopped_by = "user"
+                clock = self.clock()
+                self.solved[key] = task.run(clock, self.say)
             self.heed(clock)
             self.kept_back = clock.kept_back
         return [self.solved[key] for key in keys]

@@ -62,7 +62,7 @@ def plan_job(
     NoPlan
         When some part can be cut from nothing that may be had.
     KeyboardInterrupt
-        When interrupted before there was a plan for every group.
+        When interrupted before there was a plan for a group, or once more; at first the best plan is taken.
     """
     groups, parameters = groups_of(job), parameters or Parameters()
     desk = Desk(
@@ -100,20 +100,23 @@ def plan_at(desk: Desk) -> Plan:
     best = bounding = _planned(desk)
     names = sorted(carry_cuts_saved_at_most(desk.job, desk.groups))
     sets = (some for number in range(1, len(names) + 1) for some in itertools.combinations(names, number))
-    for uncharged in itertools.islice(sets, desk.parameters.free_cut_sets):
-        if bounding.bound >= best.cost or bounding.stopped_by:
-            break
-        shop = desk.job.workshop
-        merchants = (replace(one, carry_cut_charge=0) if one.name in uncharged else one for one in shop.merchants)
-        job = replace(desk.job, workshop=replace(shop, merchants=tuple(merchants)))
-        other = _planned(replace(desk, job=job, solved={}))
-        other = replace(other, cases=tuple(replace(case, carry_uncharged=uncharged) for case in other.cases))
-        bounding = max(bounding, other, key=lambda plan: plan.bound)
-        best = min(best, _charged(desk, other, uncharged), key=lambda plan: plan.cost)
-    if names and bounding.bound < best.cost and not bounding.stopped_by:
-        searched = _planned(replace(desk, lets_off=True))
-        bounding = max(bounding, searched, key=lambda plan: plan.bound)
-        best = min(best, searched, key=lambda plan: plan.cost)
+    try:
+        for uncharged in itertools.islice(sets, desk.parameters.free_cut_sets):
+            if bounding.bound >= best.cost or bounding.stopped_by:
+                break
+            shop = desk.job.workshop
+            merchants = (replace(one, carry_cut_charge=0) if one.name in uncharged else one for one in shop.merchants)
+            job = replace(desk.job, workshop=replace(shop, merchants=tuple(merchants)))
+            other = _planned(replace(desk, job=job, solved={}))
+            other = replace(other, cases=tuple(replace(case, carry_uncharged=uncharged) for case in other.cases))
+            bounding = max(bounding, other, key=lambda plan: plan.bound)
+            best = min(best, _charged(desk, other, uncharged), key=lambda plan: plan.cost)
+        if names and bounding.bound < best.cost and not bounding.stopped_by:
+            searched = _planned(replace(desk, lets_off=True))
+            bounding = max(bounding, searched, key=lambda plan: plan.bound)
+            best = min(best, searched, key=lambda plan: plan.cost)
+    except KeyboardInterrupt:
+        bounding = replace(bounding, stopped_by="user")
     bound = min(best.cost, bounding.bound)
     status = _status(bounding.cases, best.cost, bound)
     return replace(best, cases=bounding.cases, bound=bound, status=status, stopped_by=bounding.stopped_by)
