@@ -12,12 +12,18 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from cutplan.checking import check
-from cutplan.model import CutBar, Earlier, GivenCopy, Job, SourceKind, Status
+from cutplan.model import CutBar, Earlier, GivenCopy, Job, Plan, SourceKind, Status
 from cutplan.planning import plan_job, rest_of
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.effort import examples
 from tests.hand_plans import hand_plan
+
+
+def in_full(job: Job, share: float) -> Plan:
+    """Without a limit there is nothing to share."""
+    return plan_job(job)
+
 
 OFFER = builders.offer("P", 6000, 60)
 SHORT = builders.offer("Q", 3000, 32)
@@ -74,7 +80,7 @@ def test_bars_stay_where_that_costs_no_more(
     bars = begun(*lying.values())
     uncut = {mark: (bar,) for mark, bar in zip(lying, bars, strict=True)}
     earlier = Earlier(bars=5, copies=(GivenCopy("L", 9), GivenCopy("S", 9)))
-    job, plan = rest_of(job_of(*wanted, held), uncut, earlier, round(stay_percent * 10_000), plan_job)
+    job, plan = rest_of(job_of(*wanted, held), uncut, earlier, round(stay_percent * 10_000), in_full)
     assert check(job, plan) == ()
     assert cut_of(plan.bars) == expected
 
@@ -82,7 +88,7 @@ def test_bars_stay_where_that_costs_no_more(
 def test_bars_that_stay_and_cost_more_are_not_called_proven() -> None:
     """As above: 60 where 32 would do. The bound is that of the plan made anew."""
     uncut = {"A1": begun("L")}
-    job, plan = rest_of(job_of(2, 1, 1), uncut, Earlier(bars=5), 1_000_000, plan_job)
+    job, plan = rest_of(job_of(2, 1, 1), uncut, Earlier(bars=5), 1_000_000, in_full)
     assert (plan.cost, plan.bound, plan.status) == (60 * CURRENCY, 32 * CURRENCY, Status.NOT_PROVEN)
     assert job.earlier == Earlier(bars=5, stay=(1,))
 
@@ -96,7 +102,7 @@ def test_copies_and_promised_marks_stay_and_new_copies_go_on() -> None:
         number=3,
     )
     uncut = {"A1": (bar,)}
-    job, plan = rest_of(job_of(3, 0, 1, keep=100), uncut, Earlier(bars=8, copies=(GivenCopy("L", 9),)), 0, plan_job)
+    job, plan = rest_of(job_of(3, 0, 1, keep=100), uncut, Earlier(bars=8, copies=(GivenCopy("L", 9),)), 0, in_full)
     assert [(each.number, [cut.copy for cut in each.cuts], each.drop.mark) for each in plan.bars] == [
         (3, [5, 6], "K7"),
         (9, [10], ""),
@@ -108,7 +114,7 @@ def test_another_length_of_the_piece_counts_for_what_is_left() -> None:
     """Received 40 mm short: the cuts stay, and 160 mm are left of 5960."""
     job = job_of(2, 0, 0)
     job = replace(job, offcuts=(builders.offcut("A1", 5960, ends="mill mill"),))
-    _, plan = rest_of(job, {"A1": begun("LL")}, Earlier(bars=1), 0, plan_job)
+    _, plan = rest_of(job, {"A1": begun("LL")}, Earlier(bars=1), 0, in_full)
     (bar,) = plan.bars
     assert (bar.number, bar.length, bar.drop.length, bar.kind) == (
         *(1, builders.mm(5960), builders.mm(160), SourceKind.OFFCUT),
@@ -121,7 +127,7 @@ def test_what_only_a_search_showed_goes_with_its_plan() -> None:
     job = replace(job, offcuts=tuple(replace(offcut, book_value=6000 * 3000) for offcut in job.offcuts))
     lying = {f"A{number}": [bar] for number, bar in enumerate(begun("LS", "SSSS"), 1)}
     earlier = Earlier(bars=9, copies=(GivenCopy("L", 20), GivenCopy("S", 20)))
-    answered, plan = rest_of(job, lying, earlier, 1_000_000, plan_job)
+    answered, plan = rest_of(job, lying, earlier, 1_000_000, in_full)
     assert check(answered, plan) == ()
     (group,) = plan.groups
     assert (group.proof.status, plan.cost > plan.bound >= group.proof.bound) == (Status.NOT_PROVEN, True)
@@ -152,7 +158,7 @@ def test_a_rest_answers_its_job_and_costs_no_more_than_is_allowed(
     job, lying, stay = subject
     anew = plan_job(job)
     answered, plan = rest_of(
-        job, lying, Earlier(bars=9, copies=(GivenCopy("L", 20), GivenCopy("S", 20))), stay, plan_job
+        job, lying, Earlier(bars=9, copies=(GivenCopy("L", 20), GivenCopy("S", 20))), stay, in_full
     )
     assert check(answered, plan) == ()
     assert plan.bound == anew.bound
@@ -164,3 +170,16 @@ def test_a_rest_answers_its_job_and_costs_no_more_than_is_allowed(
             was = before[bar.number].cuts
             assert [(cut.mark, cut.copy, cut.start) for cut in bar.cuts] == [(c.mark, c.copy, c.start) for c in was]
             assert lying[bar.source] == [before[bar.number]]
+
+
+@pytest.mark.parametrize(("lying", "shares"), [({"A1": begun("LS")}, [0.5, 1.0]), ({}, [1.0])])
+def test_both_plans_of_the_rest_share_the_time(lying: dict[str, list[CutBar]], shares: list[float]) -> None:
+    """Planned anew and around the bars that stay, each had all of it once: five seconds were ten."""
+    asked: list[float] = []
+
+    def planned(job: Job, share: float) -> Plan:
+        asked.append(share)
+        return plan_job(job)
+
+    rest_of(job_of(3, 2, 1), lying, Earlier(bars=1), 0, planned)
+    assert asked == shares

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import time
 from collections import Counter, deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -180,6 +180,7 @@ def rest_planned(
     When it is done, it must lead to the same. A kill leaves all of it or nothing in the ledger, one ``undo`` takes all
     of it back. Raises what :func:`replan` raises.
     """
+    deadline = time.monotonic() + time_limit
     from cutplan import planning
     from cutplan.model import Assumption, InputFile
     from cutplan.model.job import REST_OF
@@ -217,7 +218,11 @@ def rest_planned(
     )
     changed = replace(changed, assumptions=(*changed.assumptions, *dealt_told(changed)))
     lying = after.uncut if shop == job.workshop else {}  # with another kerf no cut lies where it did
-    planned = partial(plan_job, time_limit=time_limit, progress=progress)
+
+    def planned(job: Job, share: float) -> Plan:
+        left = max(0.0, deadline - time.monotonic())
+        return plan_job(job, time_limit=left * share, progress=progress)
+
     with reserved(folder):
         try:
             changed, answer = planning.rest_of(changed, lying, _given(deed), rack.rules.stay, planned)

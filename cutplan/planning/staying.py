@@ -16,13 +16,14 @@ from cutplan.planning.charges import job_cost, spend
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters, bars_as_they_were
 
+Planned = Callable[[Job, float], Plan]
+"""Plans a job in a share of the time that is left."""
+
 Lying = Mapping[str, Sequence[CutBar]]
 """Bars of the earlier plan that are not cut, by the mark of the piece of the job that each now is."""
 
 
-def rest_of(
-    job: Job, lying: Lying, earlier: Earlier, stay_millionths: int, plan: Callable[[Job], Plan]
-) -> tuple[Job, Plan]:
+def rest_of(job: Job, lying: Lying, earlier: Earlier, stay_millionths: int, plan: Planned) -> tuple[Job, Plan]:
     """The plan of the rest, with bars that stay unless that costs too much, and the job with its numbers counted on.
 
     Parameters
@@ -31,17 +32,15 @@ def rest_of(
         The highest numbers given so far.
     stay_millionths
         What it may cost more that bars stay, in millionths of what the rest costs where all of it is planned anew.
-    plan
-        Plans a job.
-
     Raises
     ------
     NoPlan
         When the rest cannot be cut from anything.
     """
     job = replace(job, earlier=None)
-    answer = plan(job)
-    kept = _around(job, answer, lying, plan)
+    staying = _staying(job, lying)
+    answer = plan(job, Parameters().anew_share if any(staying) else 1.0)
+    kept = _around(job, answer, staying, plan)
     if kept is not None and _costs_at_most(answer, kept, stay_millionths):
         answer = kept
     stay, answer = _numbered_on(answer, lying, earlier)
@@ -58,12 +57,11 @@ def _costs_at_most(anew: Plan, kept: Plan, millionths: int) -> bool:
     return all((now - before) * 1_000_000 <= max(0, before) * millionths for before, now in pairs)
 
 
-def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> Plan | None:
+def _around(job: Job, anew: Plan, staying: Sequence[Sequence[CutBar]], plan: Planned) -> Plan | None:
     """A plan in which every bar stays that can, and all else is planned around them; None where there is none.
 
     Its bound is that of the plan made anew, which holds for every plan of the job.
     """
-    staying = _staying(job, lying)
     bars = [bar for group in staying for bar in group]
     if not bars:
         return None
@@ -71,7 +69,7 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
     around = None
     if left is not None:
         try:
-            around = plan(left)
+            around = plan(left, 1.0)
         except NoPlan:
             return None
     groups = groups_of(job)

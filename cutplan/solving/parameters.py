@@ -298,6 +298,10 @@ class Parameters:
     """Different parts of a batch below which another bar for each, as parts dealt out need it, costs too much. Own
     choice."""
 
+    # The rest of a plan that was begun.
+    anew_share: float = 0.5
+    """Of the time there is, what planning all of it anew may take where bars could stay. Own choice."""
+
     # Merchants.
     charging: int = 8
     """Merchants with fixed charges up to which every set of them is bounded. Own choice: 256 sets."""
