@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import io
 import os
+import pickle
 import signal
 import subprocess
 import sys
 import time
+from dataclasses import dataclass
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from cutplan.model import Status, groups_of
 from cutplan.planning import plan_job, workers
 from cutplan.planning.workers import GroupTask, processes_for, side_by_side
-from cutplan.solving import Parameters
+from cutplan.solving import Clock, Parameters
 from tests import builders
 
 ROOT = Path(__file__).parent.parent
@@ -58,6 +62,48 @@ def test_what_helpers_find_and_say() -> None:
         assert answer.group == task.group
         assert answer.proof.status is not Status.NOT_PROVEN
     assert all(text.startswith("SHS ") for text in told)
+
+
+TELLS = """
+import pickle, sys
+while True:
+    try:
+        task, seconds, further = pickle.load(sys.stdin.buffer)
+    except EOFError:
+        break
+    pickle.dump((further, ""), sys.stdout.buffer)
+    sys.stdout.buffer.flush()
+"""
+
+
+@pytest.mark.parametrize(("number", "processes", "told"), [(3, 1, [2, 1, 0]), (1, 1, [0]), (4, 2, [0, 1, 1, 2])])
+def test_helpers_are_told_how_many_tasks_are_to_follow(
+    number: int, processes: int, told: list[int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So that the first of many groups leaves time for a plan of each: the share of one helper, rounded up."""
+    monkeypatch.setattr(workers, "python", lambda _: [sys.executable, "-c", TELLS])
+    answers, _ = side_by_side(tasks(*[3] * number), processes, time.monotonic() + 60, lambda text: None)
+    assert sorted(map(str, answers)) == sorted(map(str, told))
+
+
+@dataclass(frozen=True)
+class Waited:
+    """What a search is told of those that wait for their turn."""
+
+    size: int = 1
+
+    def run(self, clock: Clock, say: object) -> int:
+        return clock.waiting
+
+
+def test_a_helper_leaves_time_for_the_tasks_to_follow(monkeypatch: pytest.MonkeyPatch) -> None:
+    given = b"".join(pickle.dumps((Waited(), 60.0, further)) for further in (2, 1, 0))
+    out = io.BytesIO()
+    monkeypatch.setattr(sys, "stdin", SimpleNamespace(buffer=io.BytesIO(given)))
+    monkeypatch.setattr(sys, "stdout", SimpleNamespace(buffer=out))
+    workers.help_out()
+    out.seek(0)
+    assert [pickle.load(out) for _ in range(3)] == [(2, ""), (1, ""), (0, "")]
 
 
 @pytest.mark.usefixtures("two_processors")

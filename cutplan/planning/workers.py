@@ -17,10 +17,11 @@ import sys
 import tempfile
 import threading
 import time
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import IO, Any, Protocol, TypeVar
 
 from cutplan.isolated import last_words, python
@@ -139,7 +140,7 @@ def side_by_side(
     helpers: list[subprocess.Popen[bytes]] = []
     # The longest first, so that none is left to run by itself at the end.
     order = sorted(range(len(tasks)), key=lambda n: (-tasks[n].size, n))
-    waiting, lock, ended = iter(order), threading.Lock(), threading.Event()
+    waiting, lock, ended = deque(order), threading.Lock(), threading.Event()
 
     def serve() -> None:
         with tempfile.TemporaryFile() as errors:
@@ -163,11 +164,12 @@ def side_by_side(
         with suppress(BrokenPipeError), helper:  # a lost one does not take what is still to be flushed
             while not ended.is_set():
                 with lock:
-                    number = next(waiting, None)
+                    number = waiting.popleft() if waiting else None
+                    further = -(-len(waiting) // processes)
                 if number is None:
                     break
                 try:
-                    pickle.dump((tasks[number], deadline - time.monotonic()), helper.stdin)
+                    pickle.dump((tasks[number], deadline - time.monotonic(), further), helper.stdin)
                     helper.stdin.flush()
                     answer, stopped_by = _listen(helper.stdout, say)
                 except (OSError, EOFError, pickle.UnpicklingError):
@@ -214,15 +216,16 @@ def help_out() -> None:
         pickle.dump(message, out)
         out.flush()
 
-    for task, seconds in _incoming(sys.stdin.buffer):
-        clock = Clock.until(time.monotonic() + seconds, Parameters())
+    for task, seconds, further in _incoming(sys.stdin.buffer):
+        clock = replace(Clock.until(time.monotonic() + seconds, Parameters()), waiting=further)
         try:
             put((task.run(clock, put), clock.stopped_by))
         except KeyboardInterrupt:
             put((None, "user"))
 
 
-def _incoming(stream: IO[bytes]) -> Iterator[tuple[Task[Any], float]]:
+def _incoming(stream: IO[bytes]) -> Iterator[tuple[Task[Any], float, int]]:
+    """Each task with how long it may take, and how many more this process is likely to be given. [s]"""
     while True:
         try:
             yield pickle.load(stream)
