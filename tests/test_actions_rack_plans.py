@@ -43,6 +43,28 @@ def test_the_ledger_is_the_rack_once_it_is_there(parts: str, rack: actions.Rack,
     assert (actions.ledger_given("elsewhere"), actions.ledger_given("rack.csv")) == (Path("elsewhere"), None)
 
 
+def test_several_lists_draw_from_one_ledger(parts: str, rack: actions.Rack, tmp_path: Path) -> None:
+    """The sections of either list are offered to both; what is held for one of them alone is held for another job."""
+    (tmp_path / "door.csv").write_text("Mark,Quantity,Section,Length\nD,2,FL 40x5,300\n")
+    prices = (tmp_path / "prices.csv").read_text().rstrip("\n")
+    row = dict.fromkeys(prices.splitlines()[0].split(","), "")
+    row |= {"Merchant": "Yard", "Section": "FL 40x5", "Length": "6000", "Price": "9", "Per": "each"}
+    (tmp_path / "prices.csv").write_text(f"{prices}\n{','.join(row.values())}\n")
+    actions.rack_add(rack, "FL 40x5", "700")
+    job = actions.read_job([parts, "door.csv"])
+    assert [offcut.mark for offcut in job.offcuts] == ["A1", "C1", "E1"]
+    assert [file.role for file in job.files].count("ledger") == 1
+    plan, _ = actions.plan_into(job, "both", rack=rack, hold=True)
+    used = {bar.source for bar in plan.bars} & {"A1", "C1", "E1"}
+    assert "E1" in used
+    assert [each.mark for each in actions.read_job([parts, "door.csv"]).offcuts] == ["A1", "C1", "E1"]
+    assert not used & {offcut.mark for offcut in actions.read_job("door.csv").offcuts}
+    actions.undo(rack)
+    door = actions.read_job("door.csv")
+    actions.plan_into(door, "door", rack=rack, hold=True)
+    assert "E1" not in [offcut.mark for offcut in actions.read_job([parts, "door.csv"]).offcuts]
+
+
 def test_a_ledger_that_cannot_be_read_is_told_with_the_rest(parts: str, tmp_path: Path) -> None:
     (tmp_path / "rack.ledger").write_text("not one")
     (tmp_path / "frame.csv").write_text("Quantity,Section,Length\nx,SHS 40x40x3,1200\n1,SHS 40x40x3,900\n")

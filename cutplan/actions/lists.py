@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.list_found import GroupFound
 
 if TYPE_CHECKING:
-    from cutplan.model import Job
+    from cutplan.model import InputFile, Job, Offcut
     from cutplan.reading.job_files import Beside
 
 
@@ -36,20 +36,28 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
         Everything that is wrong with the input, placed, all at once.
     """
     from cutplan import reading
-    from cutplan.actions.rack_plans import offered_by
+    from cutplan.actions.rack_plans import offered_by, offered_together
     from cutplan.model import joined
     from cutplan.reading.saws import dealt_told
 
     lists = [parts] if isinstance(parts, Path | str) else list(parts)
     jobs: list[Job] = []
     problems: list[Problem] = []
+    ledgers: list[Path] = []
+
+    def noting(path: Path, *asked: Any) -> tuple[InputFile, tuple[Offcut, ...]]:
+        ledgers.append(path)
+        return offered_by(path, *asked)
+
     for each in lists:
         try:
-            jobs.append(reading.read_job(Path(each), ledger=offered_by, alone=len(lists) == 1, **beside))
+            jobs.append(reading.read_job(Path(each), ledger=noting, alone=len(lists) == 1, **beside))
         except ProblemsFound as found:
             problems += found.problems
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
+    if len(jobs) > 1 and len(ledgers) == len(jobs) and len(set(ledgers)) == 1:
+        jobs = offered_together(jobs, ledgers[0])
     job = joined(jobs)
     if len(jobs) > 1 and job.workshop.saws:
         job = replace(job, assumptions=(*job.assumptions, *dealt_told(job)))

@@ -36,6 +36,21 @@ def offered_by(path: Path, workshop: Workshop, job: str, parts: Sequence[Part]) 
     return ledger_file(path, offcuts), offcuts
 
 
+def offered_together(jobs: Sequence[Job], path: Path) -> list[Job]:
+    """Several jobs as each is with what their ledger offers to all of them, under the name they have together.
+
+    What it offers to one alone is of its own sections, and what it holds for that one.
+    """
+    from cutplan.model import joined_name
+
+    parts = [part for job in jobs for part in job.parts]
+    noted, offcuts = offered_by(path, jobs[0].workshop, joined_name(jobs), parts)
+    return [
+        replace(job, offcuts=offcuts, files=(*(file for file in job.files if file.role != LEDGER), noted))
+        for job in jobs
+    ]
+
+
 def ledger_file(path: Path, offcuts: Sequence[Offcut]) -> InputFile:
     """A ledger that offers these pieces, noted as a file that was read."""
     from cutplan.model import InputFile

@@ -5,7 +5,7 @@ from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.groups import Group, dealt_out, grades_together, groups_of, serves, within_carry
 from cutplan.model.holes import Hole
 from cutplan.model.job import Assumption, Earlier, GivenCopy, InputFile, Job
-from cutplan.model.joining import joined, own_name, own_part, parted
+from cutplan.model.joining import joined, joined_name, own_name, own_part, parted
 from cutplan.model.merchant import Bill, Brought, Merchant
 from cutplan.model.offcut import EndState, Offcut
 from cutplan.model.others import OtherLine
@@ -105,6 +105,7 @@ __all__ = [
     "grades_together",
     "groups_of",
     "joined",
+    "joined_name",
     "nested_in",
     "obtainable",
     "own_name",

@@ -45,7 +45,7 @@ def joined(jobs: Sequence[Job]) -> Job:
     together = "The lists are planned and bought together; each mark has the name of its list in front."
     told.append(Assumption("assumed.together", together))
     return Job(
-        name=" + ".join(job.name for job in jobs),
+        name=joined_name(jobs),
         parts=tuple(
             replace(
                 part,
@@ -75,6 +75,11 @@ def joined(jobs: Sequence[Job]) -> Job:
         ),
         silenced=sum(job.silenced for job in jobs),
     )
+
+
+def joined_name(jobs: Sequence[Job]) -> str:
+    """What several lists are called together."""
+    return " + ".join(job.name for job in jobs)
 
 
 def parted(job: Job) -> tuple[Job, ...]:
