@@ -11,7 +11,7 @@ from functools import cache
 
 from cutplan import actions
 from cutplan.costing.cost_figures import Coat, CostFigures
-from cutplan.model import Hole, Job, OtherLine, Plan
+from cutplan.model import Hole, Job, OtherLine, Plan, joined
 from cutplan.units import CURRENCY
 from tests.builders import job, mm, offer, part
 
@@ -41,4 +41,11 @@ def bench() -> Job:
 def bench_planned() -> tuple[Job, Plan]:
     """The job with its plan."""
     made = bench()
+    return made, actions.plan(made)
+
+
+@cache
+def two_planned() -> tuple[Job, Plan]:
+    """The job twice, planned together."""
+    made = joined([replace(bench(), name="bench"), replace(bench(), name="shelf")])
     return made, actions.plan(made)

@@ -25,7 +25,7 @@ from cutplan.words.cost_words import (
     odd_notes,
     percent,
 )
-from tests.costed import FIGURES, PAINT, ZINC, bench_planned
+from tests.costed import FIGURES, PAINT, ZINC, bench_planned, two_planned
 
 
 def test_figures_in_words() -> None:
@@ -125,3 +125,18 @@ def test_in_inches_a_coat_is_told_in_square_feet_too() -> None:
     rows = {row.what: row.how for row in cost_rows(cost_of(made, plan, replace(FIGURES, coats=(PAINT,))), shop)}
     assert rows["paint on black"] == "0.3774 m2 (4.06 ft2) x 2 at 9 m2 a litre: 0.084 l x 18.00"
     assert rows["putting on paint"] == "0.7548 m2 (8.12 ft2) x 10 min = 7.548 min"
+
+
+def test_jobs_planned_together_are_told_with_their_sums() -> None:
+    made, plan = two_planned()
+    cost = cost_of(made, plan, FIGURES)
+    lines = cost_text(cost, made.name, made.workshop).splitlines()
+    at = lines.index("Price without tax, by job:")
+    first = cost.jobs[0]
+    assert lines[at + 1] == f"  bench: {money_text(first.price)}, {hours_text(first.minutes)}"
+    values = cost_values(cost, made.name, made.workshop)
+    assert [each["job"] for each in values["jobs"]] == ["bench", "shelf"]
+    assert values["jobs"][0]["price"] == money_text(first.price)
+    alone = cost_of(*bench_planned(), FIGURES)
+    assert cost_values(alone, "bench", made.workshop)["jobs"] == []
+    assert "by job" not in cost_text(alone, "bench", made.workshop)

@@ -13,7 +13,7 @@ from cutplan.costing.costs import Cost, cost_of
 from cutplan.reports.rows import rows_of
 from cutplan.reports.workbook.cost_xlsx import ASSEMBLIES, COSTS, SURFACES, cost_book
 from cutplan.words.cost_words import cost_rows
-from tests.costed import FIGURES, PAINT, bench_planned
+from tests.costed import FIGURES, PAINT, bench_planned, two_planned
 
 
 def opened(content: bytes, *, values: bool = False) -> Any:
@@ -54,3 +54,14 @@ def test_assemblies_and_surfaces(cost: Cost, content: bytes) -> None:
     assert last[6] == pytest.approx(cost.price / 1_000_000)
     names = [row[1].value for row in book[SURFACES].iter_rows()]
     assert names[-2:] == ["frame", "shelf"]
+
+
+def test_jobs_planned_together_stand_below_their_assemblies() -> None:
+    made, plan = two_planned()
+    cost = cost_of(made, plan, FIGURES)
+    sheet = opened(cost_book(cost, rows_of(made, plan)), values=True)[ASSEMBLIES]
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    at = next(place for place, row in enumerate(rows) if row[0] == "job")
+    assert [row[0] for row in rows[at + 1 : at + 4]] == ["bench", "shelf", "together"]
+    assert [row[6] for row in rows[at + 1 : at + 3]] == [each.price / 1_000_000 for each in cost.jobs]
+    assert rows[at + 3][6] == pytest.approx(cost.price / 1_000_000)

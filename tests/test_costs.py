@@ -8,10 +8,10 @@ import pytest
 
 from cutplan import actions
 from cutplan.costing.costs import Cost, cost_of, sold_at
-from cutplan.model import Workshop
+from cutplan.model import Workshop, joined
 from cutplan.units import CURRENCY
 from tests.builders import job, offcut, offer, part, workshop
-from tests.costed import FIGURES, PAINT, ZINC, bench_planned
+from tests.costed import FIGURES, PAINT, ZINC, bench, bench_planned
 
 
 @pytest.fixture(scope="module")
@@ -109,3 +109,23 @@ def test_what_has_no_price_is_named() -> None:
     assert cost.missing == ("SHS 40x40x3 to EN 10219-2, any grade, black",)
     assert Workshop().tax_millionths == cost.tax == 0
     assert cost.steel_amount == 0 * CURRENCY
+
+
+def test_jobs_planned_together_are_the_sums_of_their_assemblies() -> None:
+    """Alike but for the hole: what each costs adds up to the price, to the cent and the minute."""
+    shelf, bench_alone = replace(bench(), name="shelf"), replace(bench(), name="bench")
+    both = joined([bench_alone, replace(shelf, parts=tuple(replace(part, holes=()) for part in shelf.parts))])
+    cost = cost_of(both, actions.plan(both), FIGURES)
+    first, second = cost.jobs
+    assert (first.assembly, second.assembly) == ("bench", "shelf")
+    own = [each for each in cost.assemblies if each.assembly.startswith("bench/")]
+    for head in ("steel", "things", "coats", "work", "rest", "price", "minutes"):
+        assert getattr(first, head) == sum(getattr(each, head) for each in own)
+    assert first.price + second.price == cost.price
+    assert first.minutes + second.minutes == cost.minutes
+    assert first.steel == second.steel
+    assert first.work > second.work, "the hole"
+
+
+def test_a_job_planned_alone_is_not_told_apart(cost: Cost) -> None:
+    assert cost.jobs == ()

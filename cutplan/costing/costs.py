@@ -7,7 +7,7 @@ up, and a percentage is taken of what is printed.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TypeAlias
@@ -17,7 +17,7 @@ from cutplan.costing.cost_figures import HOUR, CostFigures, Minutes
 from cutplan.costing.handwork import Task, tasks_of
 from cutplan.costing.surfaces import Coated, CoatTaken, coats_taken, surfaces_of
 from cutplan.model import Group, GroupPlan, Job, OtherLine, Plan, SourceKind, Workshop, groups_of
-from cutplan.model.totals import Totals, totals_of
+from cutplan.model.totals import Totals, list_of_assembly, totals_of
 from cutplan.units import Money, rounded_to_cents
 
 Done: TypeAlias = Task | CoatTaken
@@ -75,10 +75,11 @@ class WorkCost:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AssemblyCost:
     """What one assembly costs, all that are made of it: its own steel, things, coats and hours, and its share of the
-    rest. ``price`` is without tax, and ``minutes`` are those of its hours.
+    rest. ``price`` is without tax, and ``minutes`` are those of its hours; ``list_name`` is its list, of several.
     """
 
     assembly: str
+    list_name: str
     made: int
     steel: Money
     things: Money
@@ -134,6 +135,26 @@ class Cost:
     assemblies: tuple[AssemblyCost, ...]
     tax_differs: tuple[int, int] | None = None
     unsaid: bool = False
+
+    @property
+    def jobs(self) -> tuple[AssemblyCost, ...]:
+        """Each of several jobs planned together as the sum of its assemblies; none where one was planned alone."""
+        names = dict.fromkeys(each.list_name for each in self.assemblies)
+        return tuple(map(self._job, names)) if len(names) > 1 else ()
+
+    def _job(self, name: str) -> AssemblyCost:
+        own = [each for each in self.assemblies if each.list_name == name]
+        return AssemblyCost(
+            assembly=name,
+            list_name=name,
+            made=1,
+            steel=sum(each.steel for each in own),
+            things=sum(each.things for each in own),
+            coats=sum(each.coats for each in own),
+            work=sum(each.work for each in own),
+            minutes=sum(each.minutes for each in own),
+            price=sum(each.price for each in own),
+        )
 
     @property
     def steel_amount(self) -> Money:
@@ -222,7 +243,7 @@ def cost_of(job: Job, plan: Plan, figures: CostFigures) -> Cost:
         surfaces=surfaces,
         assemblies=(),
     )
-    return _sold(cost, totals, shop)
+    return _sold(cost, totals, job)
 
 
 def sold_at(cost: Money, margin: int) -> Money:
@@ -230,7 +251,7 @@ def sold_at(cost: Money, margin: int) -> Money:
     return rounded_to_cents(Fraction(cost * _WHOLE, _WHOLE - margin))
 
 
-def _sold(cost: Cost, totals: Totals, shop: Workshop) -> Cost:
+def _sold(cost: Cost, totals: Totals, job: Job) -> Cost:
     """The same with overhead, margin, tax, and shares by assembly."""
     overhead = _percent(cost.direct, cost.figures.overhead)
     price = sold_at(cost.direct + overhead, cost.figures.margin)
@@ -238,9 +259,9 @@ def _sold(cost: Cost, totals: Totals, shop: Workshop) -> Cost:
         cost,
         overhead=overhead,
         margin=price - cost.direct - overhead,
-        tax=_percent(price, shop.tax_millionths),
+        tax=_percent(price, job.workshop.tax_millionths),
     )
-    return replace(sold, assemblies=_by_assembly(sold, totals))
+    return replace(sold, assemblies=_by_assembly(sold, totals, list_of_assembly(job)))
 
 
 def _percent(amount: Money, millionths: int) -> Money:
@@ -291,7 +312,7 @@ def _paid_for_left_overs(group: Group, planned: GroupPlan) -> tuple[Fraction, Fr
     return left, whole - left
 
 
-def _by_assembly(cost: Cost, totals: Totals) -> tuple[AssemblyCost, ...]:
+def _by_assembly(cost: Cost, totals: Totals, lists: Mapping[str, str]) -> tuple[AssemblyCost, ...]:
     """Steel by its share of the lengths, things and coats by what is its own, hours by what is done to its parts; the
     rest in proportion to these.
     """
@@ -315,6 +336,7 @@ def _by_assembly(cost: Cost, totals: Totals) -> tuple[AssemblyCost, ...]:
     return tuple(
         AssemblyCost(
             assembly=total.assembly,
+            list_name=lists.get(total.assembly, ""),
             made=total.made,
             steel=steel[total.assembly],
             things=of_things[total.assembly],

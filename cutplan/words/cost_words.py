@@ -219,11 +219,12 @@ def cost_text(cost: Cost, job_name: str, workshop: Workshop) -> str:
         lines.append(f"{what}  {money_text(row.amount):>{wide}}  {row.how}".rstrip())
     lines += ["Surface and mass, by finish and assembly:"]
     lines += [f"  {each.finish}, {assembly_name(each)}: {surface_text(each, how)}" for each in cost.surfaces]
-    lines += ["Price without tax, by assembly:"]
-    lines += [
-        f"  {assembly_name(each)}{made_text(each.made)}: {money_text(each.price)}, {hours_text(each.minutes)}"
-        for each in cost.assemblies
-    ]
+    for title, shares in (("by assembly", cost.assemblies), ("by job", cost.jobs)):
+        lines += [f"Price without tax, {title}:"] if shares else []
+        lines += [
+            f"  {assembly_name(each)}{made_text(each.made)}: {money_text(each.price)}, {hours_text(each.minutes)}"
+            for each in shares
+        ]
     return "\n".join([*lines, *notes_of(cost)])
 
 
@@ -257,19 +258,15 @@ def cost_values(cost: Cost, job_name: str, workshop: Workshop) -> dict[str, Any]
             for each in cost.surfaces
         ],
         "assemblies": [
-            {
-                "assembly": each.assembly,
-                "made": each.made,
-                "steel": money_text(each.steel),
-                "things": money_text(each.things),
-                "coats": money_text(each.coats),
-                "work": money_text(each.work),
-                "rest": money_text(each.rest),
-                "price": money_text(each.price),
-                "minutes": plain_text(Fraction(each.minutes, MINUTE)),
-            }
-            for each in cost.assemblies
+            {"assembly": each.assembly, "made": each.made} | _share_values(each) for each in cost.assemblies
         ],
+        "jobs": [{"job": each.list_name} | _share_values(each) for each in cost.jobs],
         "without_price": list(cost.missing),
         "notes": list(notes_of(cost)),
     }
+
+
+def _share_values(each: AssemblyCost) -> dict[str, Any]:
+    heads = ("steel", "things", "coats", "work", "rest", "price")
+    amounts = {head: money_text(getattr(each, head)) for head in heads}
+    return amounts | {"minutes": plain_text(Fraction(each.minutes, MINUTE))}

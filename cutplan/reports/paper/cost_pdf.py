@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from cutplan.costing.costs import Cost
+from cutplan.costing.costs import AssemblyCost, Cost
 from cutplan.model import Workshop
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper.listing import Cell, Column, Part, lesser, sheet, strong
@@ -44,7 +44,12 @@ def cost_pdf(cost: Cost, job: str, workshop: Workshop, fingerprint: str) -> byte
     data = sheet(
         "Costs",
         [f"For the workshop. Amounts in {workshop.currency}, without tax.", *notes_of(cost)],
-        [_lines(cost, workshop), _assemblies(cost, workshop), _surfaces(cost, workshop)],
+        [
+            _lines(cost, workshop),
+            _shares(cost, "assembly", cost.assemblies),
+            *([_shares(cost, "job", cost.jobs)] if cost.jobs else []),
+            _surfaces(cost, workshop),
+        ],
     )
     return pages(f"Costs: {job}", job, workshop, fingerprint, [data], "plan")
 
@@ -68,9 +73,10 @@ def _lines(cost: Cost, workshop: Workshop) -> Part:
     return Part(title="Line by line", columns=columns, rows=table, looked_up=True)
 
 
-def _assemblies(cost: Cost, workshop: Workshop) -> Part:
+def _shares(cost: Cost, what: str, shares: Sequence[AssemblyCost]) -> Part:
+    """What each assembly costs, or each job."""
     columns = (
-        Column("assembly"),
+        Column(what),
         *(
             Column(head, 24, "right", snug=True)
             for head in ("steel", "things", "coats", "work", "hours", "rest", "price")
@@ -84,14 +90,14 @@ def _assemblies(cost: Cost, workshop: Workshop) -> Part:
             money_text(each.rest),
             money_text(each.price),
         ]
-        for each in cost.assemblies
+        for each in shares
     ]
     total = (cost.steel_amount, *(sum(line.amount for line in lines) for lines in (cost.things, cost.coats, cost.work)))
-    rest = sum(each.rest for each in cost.assemblies)
+    rest = sum(each.rest for each in shares)
     sums = [*map(money_text, total), hours_text(cost.minutes), money_text(rest), money_text(cost.price)]
     table.append([strong(text, 9.5) for text in ("together", *sums)])
     after = ["The rest is charges, offcuts, consumables, transport, overhead and margin, in proportion to what is own."]
-    return Part(title="By assembly", columns=columns, rows=table, after=after, looked_up=True)
+    return Part(title=f"By {what}", columns=columns, rows=table, after=after, looked_up=True)
 
 
 def _surfaces(cost: Cost, workshop: Workshop) -> Part:

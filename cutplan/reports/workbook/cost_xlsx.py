@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from cutplan.costing.cost_figures import HOUR
-from cutplan.costing.costs import Cost
+from cutplan.costing.costs import AssemblyCost, Cost
 from cutplan.costing.surfaces import SQUARE_METRE
 from cutplan.reports.rows import Rows
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, mass_number, money_number
@@ -73,9 +75,18 @@ def _assemblies(book: Book, cost: Cost, rows: Rows, paper: int) -> None:
     page = Page(book, rows, ASSEMBLIES, widths_of(fields))
     page.line("Without tax. The rest is charges, offcuts, consumables, transport, overhead and margin.")
     page.gap()
+    for what, shares in (("assembly", cost.assemblies), ("job", cost.jobs)):
+        if shares:
+            _shares(page, cost, [replace(fields[0], head=what), *fields[1:]], shares)
+    page.finish(paper, landscape=True)
+
+
+def _shares(page: Page, cost: Cost, fields: Sequence[Field], shares: Sequence[AssemblyCost]) -> None:
+    """What each assembly costs, or each job, with their sums."""
+    heads = [each.head for each in fields[1:-1]]
     page.heads(fields)
     first = page.row
-    for each in cost.assemblies:
+    for each in shares:
         amounts = [money_number(amount) for amount in (each.steel, each.things, each.coats, each.work, each.rest)]
         price = Formula(f"ROUND(SUM(B{page.row}:F{page.row}),2)", money_number(each.price))
         name = f"{assembly_name(each)}{made_text(each.made)}"
@@ -83,12 +94,12 @@ def _assemblies(book: Book, cost: Cost, rows: Rows, paper: int) -> None:
     sums: list[Any] = []
     for place, letter in enumerate("BCDEFGH"):
         now = [
-            *(sum(getattr(each, head) for each in cost.assemblies) / 1_000_000 for head in heads),
+            *(sum(getattr(each, head) for each in shares) / 1_000_000 for head in heads),
             cost.minutes / HOUR,
         ][place]
         sums.append(Formula(f"SUM({letter}{first}:{letter}{page.row - 1})", now))
     page.cells(fields, ["together", *sums], bold=True)
-    page.finish(paper, landscape=True)
+    page.gap()
 
 
 def _surfaces(book: Book, cost: Cost, rows: Rows, paper: int) -> None:
