@@ -7,6 +7,7 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -17,6 +18,7 @@ from cutplan.problems import NoPlan
 from cutplan.solving import Parameters, batches, sparse
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
+from cutplan.solving.nodes import Node, by_length
 from cutplan.solving.sparse import Filled
 from cutplan.solving.whole_numbers import instance_of
 from tests import builders
@@ -126,3 +128,33 @@ def test_time_is_left_to_lay_the_bars_out(monkeypatch: pytest.MonkeyPatch) -> No
     instance = instance_of(group, job.workshop, job.offers, FEW)
     outcome, _ = batches.in_batches(instance, FEW, clock, lambda text: None)
     assert (clock.deadline, outcome.stopped_by) == (1001, "time limit")
+
+
+@pytest.mark.parametrize(("seconds", "plans"), [(2.9, 1), (4.1, 2), (100.0, 3)])
+def test_first_plans_leave_time_for_a_bound_and_its_check(
+    seconds: float, plans: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each of three takes a second here, a bound with its check as long as three; so does the check of that bound."""
+    now, made = [0.0], [0]
+    monkeypatch.setattr(time, "monotonic", lambda: now[0])
+    monkeypatch.setattr(time, "thread_time", lambda: now[0])
+    first_fit = sparse.sparse_first_fit
+
+    def a_second(instance: Instance, preference: Sequence[int]) -> list[Filled] | None:
+        made[0] += 1
+        now[0] += 1
+        return first_fit(instance, preference)
+
+    def two_seconds(*given: Any, **named: Any) -> Node:
+        now[0] += 2
+        return by_length(*given, **named)
+
+    monkeypatch.setattr(batches, "sparse_first_fit", a_second)
+    monkeypatch.setattr(batches, "by_length", two_seconds)
+    offers = [builders.offer(f"P{n}", 1000 + 100 * n, 10 + n) for n in range(3)]
+    job = builders.job([builders.part(f"M{n}", 1, 300 + n) for n in range(9)], offers)
+    (group,) = groups_of(job)
+    clock = Clock(deadline=seconds)
+    found, _ = batches.in_batches(instance_of(group, job.workshop, job.offers, FEW), FEW, clock, lambda text: None)
+    assert (made[0], clock.kept_back) == (plans, 2 * FEW.leaf_lengths)
+    assert found.plan is not None

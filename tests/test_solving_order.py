@@ -11,6 +11,7 @@ import pytest
 
 from cutplan.model import Job, Merchant, groups_of
 from cutplan.solving import Clock, Order, Parameters
+from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.plans import PatternUse
 from cutplan.units import CURRENCY
 from tests import builders
@@ -114,6 +115,23 @@ def test_what_stopped_it_is_named() -> None:
     lp = idle.at({})
     assert lp is not None
     assert idle.decide(lp, 60 * CURRENCY, CURRENCY) == (None, "effort limit")
+
+
+def test_an_lp_is_not_filled_with_known_sets_once_time_is_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With sixty merchants that took a second on a machine that does other work too."""
+    made = order(two_groups())
+    made.know([[PatternUse(0, (3,), 1), PatternUse(0, (4,), 1)], []])
+    asked: list[tuple[int, tuple[int, ...]]] = []
+
+    def counted(self: ColumnGenerator, index: int, pattern: tuple[int, ...]) -> bool:
+        asked.append((index, pattern))
+        if pattern == (3,):
+            made.clock.stopped_by = "time limit"
+        return False
+
+    monkeypatch.setattr(ColumnGenerator, "add", counted)
+    assert made.at({}) is None
+    assert asked[-1] == (1, (3,)), "the first set from both bars, and no other"
 
 
 def test_a_bar_is_not_bought_for_its_left_over_alone() -> None:

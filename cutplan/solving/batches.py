@@ -83,8 +83,10 @@ def in_batches(
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(instance, max(cost, 1)))
     step = first_step(instance, parameters)
+    worked = clock.pace.worked()
     known = by_length(instance, unit, parameters, step=step, stopped=clock.struck)
     clock.note_first_bound()
+    clock.kept_back += parameters.leaf_lengths * (clock.pace.worked() - worked)
     # Bars are laid out after the search, which takes about as long again.
     clock.deadline -= time.monotonic() - begun
     patterns, stopped_by = 0, ""
@@ -162,10 +164,13 @@ def _planned_at_once(instance: Instance, clock: Clock, parameters: Parameters) -
     for preference in preferences(instance):
         if best is not None and clock.struck():
             break
+        began = clock.pace.worked()
         filled = sparse_first_fit(instance, preference)
         if filled is None:
             continue
         found = _with_bars_dealt(instance, filled, parameters)
+        # As for a search: a bound and its check are to follow.
+        clock.lets(parameters.bound_plans * (clock.pace.worked() - began))
         if best is None or sum(batch.cost for batch in found[0]) < sum(batch.cost for batch in best[0]):
             best = found
     return best or ([], _all_open(instance))

@@ -145,6 +145,9 @@ class Order:
                 instance, Incumbent(instance).cutoff() + instance.most_earned, self.clock, self.parameters
             )
             for pattern in self._known[place]:
+                # Sixty merchants have hundreds of lengths.
+                if self.clock.struck():
+                    return None
                 for index in range(len(instance.sources)):
                     generator.add(index, pattern)
             relaxation = generator.relax(generator.root_ranges, instance.demand, inf, self.parameters.rounds)
