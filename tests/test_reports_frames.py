@@ -1,6 +1,7 @@
 """The pandas tables say what the plan says."""
 
 import math
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -8,7 +9,10 @@ import pytest
 from cutplan.model import Job, Merchant, Plan
 from cutplan.planning import plan_job
 from cutplan.reports.frames import frames, frames_of_all
+from cutplan.units import CURRENCY
 from tests import builders
+from tests.hand_plans import hand_plan
+from tests.test_reports_own_rows import BOTH
 
 
 def test_tables_hold_the_plan() -> None:
@@ -104,3 +108,18 @@ def test_an_unknown_price_makes_the_week_unknown() -> None:
     weeks = frames_of_all({"gate": bought("31.50"), "stand": bought(None)})["weeks"].reset_index()
     assert list(weeks["week"]) == [""]
     assert math.isnan(weeks["money"].iloc[0])
+
+
+def test_shares_of_several_jobs_add_up() -> None:
+    """By hand: 900 and 1000 of 1900 mm of parts lie on two bars of 3 kg for 20.00, and 19.00 are for the delivery."""
+    shop = replace(BOTH.workshop, tax_millionths=100_000, merchants=(Merchant(name="Yard", delivery=19 * CURRENCY),))
+    both = replace(BOTH, workshop=shop)
+    plan = hand_plan(both, ("P1", ["gate/A", "gate/A", "gate/B"]), ("P1", ["bench/A", "bench/B"]))
+    shares = frames(both, plan)["shares"]
+    assert shares.loc["gate"].to_dict() == {
+        "parts": 3, "parts_kg": 2.7, "to_buy_kg": 2.842105, "lengths": 9.47, "charges": 9.0, "other_things": 2.0,
+        "to_pay": 22.52,
+    }  # fmt: skip
+    assert list(shares.sum()) == pytest.approx([5, 5.7, 6.0, 20.0, 19.0, 2.0, round(41 * 1.1, 2)])
+    alone = builders.job([builders.part("A", 1, 1000)], [builders.offer("P1", 6000, 9)])
+    assert frames(alone, plan_job(alone))["shares"].empty

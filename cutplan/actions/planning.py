@@ -162,7 +162,7 @@ def document(job: Job, plan: Plan) -> dict[str, Any]:
 
 
 def tables(job: Job, plan: Plan) -> dict[str, Any]:
-    """The plan as pandas DataFrames ``orders``, ``bars`` and ``cuts``; see :func:`cutplan.reports.frames.frames`."""
+    """The plan as pandas DataFrames, such as ``orders`` and ``bars``; see :func:`cutplan.reports.frames.frames`."""
     from cutplan.reports.frames import frames
 
     return frames(job, plan)

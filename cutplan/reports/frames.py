@@ -11,7 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from cutplan.model import Fate, Job, Plan, SourceKind
-from cutplan.model.totals import totals_of
+from cutplan.model.totals import Totals, bought_by_list, to_pay_by_list, totals_of
 from cutplan.units import CURRENCY, DEGREE, KG, MM, Money
 
 if TYPE_CHECKING:
@@ -30,22 +30,25 @@ _ORDER_COLUMNS = [
     "money",
     "mass_kg",
 ]
-"""Said beside the rows, since a plan may order nothing."""
+_SHARE_COLUMNS = ["job", "parts", "parts_kg", "to_buy_kg", "lengths", "charges", "other_things", "to_pay"]
+"""Said beside the rows, since a plan may order nothing, or be for one job."""
 
 
 def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
-    """The tables ``orders``, ``bars`` and ``cuts`` of a plan.
+    """The tables ``orders``, ``bars``, ``cuts`` and ``shares`` of a plan.
 
     Returns
     -------
     dict
         ``orders``: a row per order line. ``bars``: a row per bar, indexed by its number, with what is left over.
         ``cuts``: a row per part in cutting order, indexed by bar number; ``from_start_mm`` is the running dimension of
-        its far end. Amounts are in the workshop's currency on the tax basis of the price list, missing where a group
-        has no price.
+        its far end. ``shares``: a row per job of several planned together, by its name, with its parts, its share of
+        the mass to buy and of the money, and of what is paid, tax and all; none of one job alone. Amounts are in the
+        workshop's currency on the tax basis of the price list, missing where a group has no price.
     """
     import pandas as pd
 
+    totals = totals_of(job, plan)
     offers = {offer.id: offer.section for offer in job.offers}
     offcuts = {offcut.mark: offcut.section for offcut in job.offcuts}
     parts = {part.mark: part for part in job.parts}
@@ -62,7 +65,7 @@ def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
             "money": _amount(line.money),
             "mass_kg": line.mass / KG,
         }
-        for order in totals_of(job, plan).orders
+        for order in totals.orders
         for line in order.lines
     ]
     bars, cuts = [], []
@@ -101,7 +104,25 @@ def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
         "orders": pd.DataFrame(orders, columns=_ORDER_COLUMNS),
         "bars": pd.DataFrame(bars).set_index("bar"),
         "cuts": pd.DataFrame(cuts).set_index("bar"),
+        "shares": pd.DataFrame(_shares(job, totals), columns=_SHARE_COLUMNS).set_index("job"),
     }
+
+
+def _shares(job: Job, totals: Totals) -> list[tuple[str, int, float, float, float, float, float, float]]:
+    pairs = zip(totals.lists, bought_by_list(job, totals), to_pay_by_list(totals), strict=True)
+    return [
+        (
+            own.name,
+            own.pieces,
+            own.part_mass / KG,
+            bought / KG,
+            own.bars / CURRENCY,
+            own.charges / CURRENCY,
+            own.others_money / CURRENCY,
+            to_pay / CURRENCY,
+        )
+        for own, bought, to_pay in pairs
+    ]
 
 
 def frames_of_all(
