@@ -97,6 +97,16 @@ def test_output_folder_is_named_after_the_list() -> None:
     assert actions.plan_folder(["gate.csv", "door.v2.xlsx"]) == Path("reports/gate+door.v2")
 
 
+def test_the_folder_of_very_many_lists_has_a_name_that_file_systems_take() -> None:
+    lists = [f"gate for number {number} of the long street é.csv" for number in range(30)]
+    (folder,) = actions.plan_folder(lists).relative_to("reports").parts
+    assert folder.startswith("gate for number 0 of the long street é+29 more ")
+    others = [*lists[:-1], "another.csv"]
+    assert actions.plan_folder(others).name != folder, "another purchase"
+    assert actions.plan_folder(lists).name == folder
+    assert len(actions.plan_folder(["é" * 120 + ".csv"] * 2).name.encode()) < 130
+
+
 @pytest.mark.parametrize("name", ["...csv", "..csv", ".csv", "....", "..", ". .csv"])
 def test_an_output_folder_is_never_one_that_is_there_already(name: str) -> None:
     """``..`` in place of a name would write a plan beside the reports, or above them."""

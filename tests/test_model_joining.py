@@ -71,6 +71,18 @@ def test_one_mark_for_two_parts_is_warned_about() -> None:
     assert (warning.where, warning.found) == ("bench, row 0", '"A", which gate has too, as another part')
 
 
+def test_many_marks_for_other_parts_are_one_warning_a_list() -> None:
+    """Most lists begin with 1 or A: hundreds of warnings would hide all others."""
+    made = [
+        named(name, job([part(f"M{n}", 1, length + n) for n in range(9)], [offer("P1", 1000, 10)]))
+        for name, length in (("gate", 100), ("bench", 200), ("rail", 300))
+    ]
+    bench, rail = joined(made).warnings
+    marks = '"M0", "M1", "M2", "M3", "M4", "M5" and 3 more marks'
+    assert (bench.where, bench.found) == ("bench", f"{marks}, which gate has too, as other parts")
+    assert (rail.where, rail.found) == ("rail", f"{marks}, which gate has too, as other parts")
+
+
 def test_offers_that_lists_made_for_themselves_get_numbers_of_their_own() -> None:
     other = replace(BENCH, offers=(offer("P1", 1000, 10, section=ROUND),))
     assert [o.id for o in joined([GATE, other]).offers] == ["P1", "#S2"]

@@ -48,3 +48,16 @@ def test_what_the_font_lacks_is_named_and_taken_for_wide() -> None:
 
 def test_the_licence_lies_beside_the_font() -> None:
     assert "Bitstream" in (FONTS / "LICENCE.txt").read_text(encoding="utf-8")
+
+
+def test_names_of_many_jobs_are_cut_to_two_lines_of_a_head() -> None:
+    names = [f"job-{number:02}" for number in range(30)]
+    assert lettering.in_head(" + ".join(names[:3])) == "job-00 + job-01 + job-02"
+    shown = lettering.in_head(" + ".join(names))
+    *kept, more = shown.split(" + ")
+    assert kept == names[: len(kept)]
+    assert more == f"{30 - len(kept)} more"
+    assert 90 < text_mm(shown, lettering.HEAD_POINTS, bold=True) < 181
+    long = "x" * 200
+    assert lettering.in_head(long) == long
+    assert lettering.in_head(f"{long} + y + z") == f"{long} + 2 more", "one is named at least"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
 
 TIME_LIMIT = 120.0
 """Seconds after which a search stops with the best plan found. Counters bind first on a usual job."""
+
+_LONGEST_FOLDER = 200
+"""Bytes in the name of a folder of several lists; most file systems take 255."""
 
 
 def plan(
@@ -178,9 +182,17 @@ def tables_of_all(answers: Mapping[str, tuple[Job, Plan]], days: Mapping[str, da
 
 
 def plan_folder(parts: Path | str | Sequence[Path | str]) -> Path:
-    """Where a plan goes when nothing is said: ``reports/<name of the list>``, of several lists their names joined."""
-    lists = [parts] if isinstance(parts, Path | str) else parts
-    return Path("reports") / "+".join(_name_of(Path(each)) for each in lists)
+    """Where a plan goes when nothing is said: ``reports/<name of the list>``, of several lists their names joined.
+
+    Where that is longer than a folder's name may be, the first and how many more, with a digest of all.
+    """
+    names = [_name_of(Path(each)) for each in ([parts] if isinstance(parts, Path | str) else parts)]
+    joined = "+".join(names)
+    if len(names) > 1 and len(joined.encode()) > _LONGEST_FOLDER:
+        told_apart = sha256(joined.encode()).hexdigest()[:8]
+        first = names[0].encode()[: _LONGEST_FOLDER // 2].decode(errors="ignore").rstrip()
+        joined = f"{first}+{len(names) - 1} more {told_apart}"
+    return Path("reports") / joined
 
 
 def _name_of(path: Path) -> str:

@@ -14,6 +14,12 @@ from cutplan.problems import Problem, ProblemsFound
 BETWEEN = "/"
 """Stands between the name of a list and a mark or an assembly of it: ``gate/G1``."""
 
+TOGETHER = " + "
+"""Stands between the names of lists that are planned together."""
+
+_MOST_NAMED = 6
+"""Marks that a warning names; of more it says how many."""
+
 
 def joined(jobs: Sequence[Job]) -> Job:
     """One job of several, read for one workshop, one price list and one rack.
@@ -79,7 +85,7 @@ def joined(jobs: Sequence[Job]) -> Job:
 
 def joined_name(jobs: Sequence[Job]) -> str:
     """What several lists are called together."""
-    return " + ".join(job.name for job in jobs)
+    return TOGETHER.join(job.name for job in jobs)
 
 
 def parted(job: Job) -> tuple[Job, ...]:
@@ -166,20 +172,24 @@ def _offers(jobs: Sequence[Job]) -> tuple[StockLength, ...]:
 
 
 def _marks_shared(job: Job, jobs: Sequence[Job]) -> list[Problem]:
-    """Marks that an earlier list has too, for another part: at the bench they look the same."""
-    found = []
+    """A warning of marks that an earlier list has too, for other parts: at the bench they look the same."""
+    marks: dict[str, str] = {}
+    rows = {part.mark: part.row for part in job.parts}
     for other in jobs[: list(jobs).index(job)]:
         theirs = {part.mark: part for part in other.parts}
         for part in job.parts:
             same = theirs.get(part.mark)
             if same and (same.section.key, same.length) != (part.section.key, part.length):
-                found.append(
-                    Problem(
-                        where=f"{job.name}, row {part.row}",
-                        found=f'"{part.mark}", which {other.name} has too, as another part',
-                        accepted="marks that nobody takes for one another",
-                        found_is_text=False,
-                        code="joined.marks",
-                    )
-                )
-    return found
+                marks.setdefault(part.mark, other.name)
+    if not marks:
+        return []
+    accepted = "marks that nobody takes for one another"
+    if len(marks) == 1:
+        ((mark, whose),) = marks.items()
+        where, found = f"{job.name}, row {rows[mark]}", f'"{mark}", which {whose} has too, as another part'
+    else:
+        named = ", ".join(f'"{mark}"' for mark in list(marks)[:_MOST_NAMED])
+        more = f" and {len(marks) - _MOST_NAMED} more marks" if len(marks) > _MOST_NAMED else ""
+        whose = ", ".join(dict.fromkeys(marks.values()))
+        where, found = job.name, f"{named}{more}, which {whose} has too, as other parts"
+    return [Problem(where=where, found=found, accepted=accepted, found_is_text=False, code="joined.marks")]

@@ -11,6 +11,8 @@ import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
 
+from cutplan.model.joining import TOGETHER
+
 FONTS = Path(__file__).parent / "fonts"
 FAMILY = "DejaVu Sans"
 STRETCH = 87.5
@@ -18,6 +20,8 @@ STRETCH = 87.5
 POINT_MM = 25.4 / 72
 CAPITAL = 0.729
 """Height of a capital letter or a digit over the size of the font; from its OS/2 table."""
+HEAD_POINTS, _HEAD_MM = 12, 180.0
+"""The size of a job's name in the head line of a page, and how wide it is in two lines at most. [pt, mm]"""
 MISSING = "\N{REPLACEMENT CHARACTER}"
 
 _FILES = {False: "DejaVuSansCondensed.ttf", True: "DejaVuSansCondensed-Bold.ttf"}
@@ -34,6 +38,17 @@ def text_mm(text: str, points: float, *, bold: bool = False) -> float:
 def printable(text: str) -> str:
     """The text with its accents put together, as the font has them."""
     return text if text.isascii() else unicodedata.normalize("NFC", text)
+
+
+def in_head(name: str) -> str:
+    """The name of a job as the head line of a page has room for; of very many planned together how many more."""
+    jobs = name.split(TOGETHER)
+    shown = printable(name)
+    for kept in range(len(jobs) - 1, 0, -1):
+        if text_mm(shown, HEAD_POINTS, bold=True) <= _HEAD_MM:
+            break
+        shown = printable(f"{TOGETHER.join(jobs[:kept])}{TOGETHER}{len(jobs) - kept} more")
+    return shown
 
 
 def lacking(text: str) -> frozenset[str]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from cutplan.costing.costs import AssemblyCost, Cost
 from cutplan.model import Workshop
-from cutplan.reports.lettering import printable
+from cutplan.reports.lettering import in_head, printable
 from cutplan.reports.paper.listing import Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.paper.plan_pdf import TYPESET
 from cutplan.reports.paper.press import pdf
@@ -29,7 +29,7 @@ def pages(title: str, job: str, workshop: Workshop, number: str, sheets: Sequenc
         "plan",
         {
             "title": printable(title),
-            "job": printable(job),
+            "job": in_head(job),
             "paper": paper,
             "kind": kind,
             "fingerprint": printable(number),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from cutplan.model import Workshop
-from cutplan.reports.lettering import printable
+from cutplan.reports.lettering import in_head, printable
 from cutplan.reports.paper.listing import Cell, Column, Part, sheet, strong, ticks
 from cutplan.reports.paper.plan_pdf import TYPESET
 from cutplan.reports.paper.press import pdf
@@ -20,7 +20,7 @@ def load_pdf(loads: Sequence[Load], workshop: Workshop, job: str, fingerprint: s
     paper, _ = TYPESET[workshop.paper]
     data = {
         "title": f"Load list: {printable(job)}",
-        "job": printable(job),
+        "job": in_head(job),
         "paper": paper,
         "fingerprint": fingerprint,
         "piece": "",

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
-from cutplan.reports.lettering import printable
+from cutplan.reports.lettering import in_head, printable
 from cutplan.reports.paper import after_saw, buying, cut_sheets, drill_sheets, front, own_sheets
 from cutplan.reports.paper.dividing import divided
 from cutplan.reports.paper.joined_pdf import joined
@@ -57,7 +57,7 @@ def plan_data(rows: Rows, fingerprint: str, *, on_screen: bool = False) -> dict[
     paper, width = TYPESET[rows.workshop.paper]
     return {
         "title": f"Cut plan: {printable(rows.job_name)}",
-        "job": printable(rows.job_name),
+        "job": in_head(rows.job_name),
         "paper": paper,
         "fingerprint": fingerprint,
         "piece": "",
