@@ -21,7 +21,7 @@ from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.constructive import first_fit
 from cutplan.solving.dive import PartialPlan
 from cutplan.solving.instance import Instance
-from cutplan.solving.plans import covers, total_cost
+from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
 from cutplan.units import CURRENCY
 from tests import builders
@@ -294,6 +294,24 @@ def test_a_plan_alone_is_not_bounded_once_time_is_up(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(tree, "by_length", interrupt)
     assert search.plan() == whole.plan
     assert search.clock.stopped_by == "time limit"
+
+
+@pytest.mark.parametrize(("stopped_by", "bettered"), [("user", False), ("time limit", True)])
+def test_who_asks_to_stop_does_not_wait_for_second_goals(
+    stopped_by: str, bettered: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A limit leaves a little time for them; of two hundred groups that was more than all the rest took."""
+    asked: list[object] = []
+
+    def improved(instance: Instance, plan: list[PatternUse], *rest: object) -> list[PatternUse]:
+        asked.append(plan)
+        return plan
+
+    monkeypatch.setattr("cutplan.solving.incumbent.improved", improved)
+    outcome = TreeSearch(three_lengths(), Parameters(), Clock(deadline=1e9, stopped_by=stopped_by)).run()
+    assert outcome.plan is not None
+    assert outcome.stopped_by == stopped_by
+    assert bool(asked) is bettered
 
 
 def test_a_plan_alone_is_as_good_as_one_with_its_bound() -> None:

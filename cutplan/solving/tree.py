@@ -188,7 +188,7 @@ class TreeSearch:
                 self._branch_over_lists(self.parameters.listed_work)
                 if not self._by_search:
                     self._branch_on_components()
-            if self._bound_wanted or not self._stopped():
+            if self.clock.stopped_by != "user" and (self._bound_wanted or not self._stopped()):
                 grace = replace(self.clock, deadline=self.clock.deadline + self.parameters.grace, stopped_by="")
                 self.incumbent.improve(grace.struck, self.parameters)
                 self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
