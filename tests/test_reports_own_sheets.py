@@ -63,7 +63,8 @@ def test_parts_of_a_job_with_their_bars_its_things_and_its_share() -> None:
         "3 parts, 2.7 kg. Its share of 9.0 kg to buy: 4.3 kg.",
         "Its share of the money, in EUR: lengths 14.21, other things 2.00; 16.21 of 32.00 to pay.",
         "On bars, labels and the sheets to cut from, marks of this job begin with gate/.",
-        "Lay every assembly out and tick each part. Lengths as finished, long point to long point.",
+        "Lay every assembly out and tick each part. Lengths as finished, long point to long point. "
+        "Bars, and in brackets which part from START it is on each.",
     ]
     assert [part["title"] for part in gate["parts"]] == ["leaf", "No assembly named", "Other things"]
     assert table(gate, 0) == [["A", "SHS 40x40x3", "400", "square", "1.2", "2", "1 (1, 3)", "ticks"]]

@@ -23,6 +23,8 @@ IN_A_UNIT = 4
 """Boxes that fit into the column of a unit; for more there is a space for strokes."""
 
 
+BAR_AND_PART = "bar (part)"
+WHICH_PART = "Bars, and in brackets which part from START it is on each."
 LAY_OUT = "Lay every assembly out and tick each part. Lengths as finished, long point to long point."
 
 
@@ -46,7 +48,7 @@ def parts_tables(
         Column("ends\N{NO-BREAK SPACE}A\N{NO-BREAK SPACE}|\N{NO-BREAK SPACE}B", 24, snug=True),
         Column(f"{how.mass_unit} each", 16, "right", snug=True),
         Column("count", 14, "right", snug=True),
-        *([Column("bar (part from START)", 30, snug=True)] if cut_from is not None else []),
+        *([Column(BAR_AND_PART, 36, snug=True)] if cut_from is not None else []),
         Column("there", 45 if cut_from is None else 28, snug=True),
     )
     members: dict[str, list[PartRow]] = {}

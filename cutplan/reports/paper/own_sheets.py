@@ -8,7 +8,7 @@ from cutplan.reports import extent
 from cutplan.reports.lettering import printable
 from cutplan.reports.other_rows import NO_PRICE, TITLE
 from cutplan.reports.own_rows import OwnRows
-from cutplan.reports.paper.after_saw import LAY_OUT, kits_sheet, parts_tables
+from cutplan.reports.paper.after_saw import LAY_OUT, WHICH_PART, kits_sheet, parts_tables
 from cutplan.reports.paper.drill_sheets import marking_sheet
 from cutplan.reports.paper.listing import TICK, Cell, Column, Part, sheet, strong
 from cutplan.reports.rows import Rows
@@ -68,7 +68,7 @@ def _of_one(own: OwnRows, rows: Rows, width: float, on_screen: bool) -> list[dic
             [TICK, row.text, NO_PRICE if row.line.money is None else money_text(row.line.money)] for row in own.others
         ]
         tables.append(Part(title=TITLE, columns=columns, rows=things))
-    lines = [*shares, marks_line(own.name), *([LAY_OUT] if own.parts else [])]
+    lines = [*shares, marks_line(own.name), *([f"{LAY_OUT} {WHICH_PART}"] if own.parts else [])]
     found = [
         sheet("parts", lines, tables),
         *([marking_sheet(own.cards, how, width, on_screen=on_screen)] if own.cards else []),
