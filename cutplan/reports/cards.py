@@ -102,23 +102,32 @@ class CardRow:
         return words(self.card, how)
 
 
-def card_rows(job: Job, of: str = "") -> tuple[CardRow, ...]:
-    """A card for every part with holes or landings, in the order of the list.
+def card_rows(job: Job) -> tuple[CardRow, ...]:
+    """A card for every part with holes or landings, in the order of the list."""
+    return _rows(job, cards_of(job), jigs_of(job.parts), more_holes(job.parts))
 
-    Parameters
-    ----------
-    of
-        The name of one of several lists, whose parts alone have cards and are called as they are there; jigs that
-        serve parts of others too say so.
-    """
+
+def card_rows_by_list(job: Job) -> dict[str, tuple[CardRow, ...]]:
+    """The cards of each of several lists, parts called as there; jigs that serve parts of others too say so."""
+    jigs, more = jigs_of(job.parts), more_holes(job.parts)
+    cards: dict[str, list[Card]] = {}
+    for card in cards_of(job):
+        cards.setdefault(card.part.list_name, []).append(replace(card, part=own_part(card.part)))
+    found = {}
+    for name, own in cards.items():
+        called = {part.mark: own_part(part).mark if part.list_name == name else part.mark for part in job.parts}
+        found[name] = _rows(
+            job,
+            own,
+            [replace(jig, marks=tuple(called[mark] for mark in jig.marks)) for jig in jigs],
+            [replace(one, mark=called[one.mark], of=called[one.of]) for one in more],
+        )
+    return found
+
+
+def _rows(job: Job, cards: Iterable[Card], jigs: Sequence[Jig], more: Sequence[MoreHoles]) -> tuple[CardRow, ...]:
     how, names = job.workshop.printing, section_names(job)
     own = own_drills(job.workshop.own_drills, job.workshop.unit)
-    called = {part.mark: own_part(part).mark if part.list_name == of else part.mark for part in job.parts}
-    jigs = [replace(jig, marks=tuple(called[mark] for mark in jig.marks)) for jig in jigs_of(job.parts)]
-    more = [replace(one, mark=called[one.mark], of=called[one.of]) for one in more_holes(job.parts)]
-    cards = cards_of(job)
-    if of:
-        cards = tuple(replace(card, part=own_part(card.part)) for card in cards if card.part.list_name == of)
     return tuple(_card(card, names[card.part.section.key], jigs, more, own, how) for card in cards)
 
 

@@ -10,7 +10,7 @@ from itertools import groupby
 from cutplan.model import CutBar, Job, Plan, own_name, own_part
 from cutplan.model.totals import ListTotal, Totals, bought_by_list, to_pay_by_list
 from cutplan.reports import extent
-from cutplan.reports.cards import CardRow, card_rows
+from cutplan.reports.cards import CardRow, card_rows_by_list
 from cutplan.reports.other_rows import OtherRow, other_row
 from cutplan.reports.part_rows import PartRow, frames_of, part_row
 from cutplan.units import Mass, Money
@@ -51,7 +51,7 @@ def own_rows(job: Job, plan: Plan, totals: Totals) -> tuple[OwnRows, ...]:
     if len(totals.lists) < 2:
         return ()
     how, sections = job.workshop.printing, naming.section_names(job)
-    cut_from = _cut_from(plan)
+    cut_from, cards = _cut_from(plan), card_rows_by_list(job)
     list_of = {part.mark: part.list_name for part in job.parts}
     whose = {bar.number: {list_of[cut.mark] for cut in bar.cuts} for bar in plan.bars}
     made = []
@@ -67,7 +67,7 @@ def own_rows(job: Job, plan: Plan, totals: Totals) -> tuple[OwnRows, ...]:
                 parts=tuple(part_row(part, how, sections[part.section.key], first=job.earlier is None) for part in own),
                 cut_from={one.mark: cut_from.get(part.mark, "") for one, part in zip(own, parts, strict=True)},
                 frames=frames_of(own, how),
-                cards=card_rows(job, total.name),
+                cards=cards.get(total.name, ()),
                 others=tuple(
                     other_row(replace(line, assembly=own_name(line.assembly, total.name)))
                     for line in job.others
