@@ -99,7 +99,7 @@ def test_groups_of_one_job_are_spread_over_workers(running: Running) -> None:
 
 def in_time(task: Any, deadline: float) -> Any:
     """What a worker makes of a task that is given out now."""
-    timed: Any = cluster._Timed(task=task, seconds=deadline - time.monotonic())
+    timed: Any = cluster._Timed(task=task, seconds=deadline - time.monotonic(), further=0)
     return timed.run(Clock(deadline=inf), lambda text: None)
 
 
@@ -160,6 +160,22 @@ def test_groups_that_wait_for_a_worker_have_what_is_left_when_it_is_free(running
     assert first is not None
     assert first > 0
     assert others == [0.0, 0.0]
+
+
+class Asked:
+    """Work that says how many are likely to follow it."""
+
+    size = 1
+
+    def run(self, clock: Clock, say: object) -> int:
+        return clock.waiting
+
+
+@pytest.mark.thorough
+def test_a_group_knows_how_many_its_worker_is_to_plan_after_it(running: Running) -> None:
+    running.hire()
+    found, _ = cluster.spread([Asked()] * 3, running.address, time.monotonic() + 60, lambda text: None)
+    assert found == [2, 1, 0]
 
 
 class Deaf:

@@ -10,7 +10,7 @@ import logging
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from math import inf
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
@@ -92,7 +92,11 @@ def on_cluster(
                     # Of work that must end at a time no more is given out than can be begun.
                     while waiting and (not timed or len(places) < max(1, threads)):
                         place = waiting.pop()
-                        task = _Timed(task=tasks[place], seconds=max(0.0, deadline - time.monotonic()))
+                        task = _Timed(
+                            task=tasks[place],
+                            seconds=max(0.0, deadline - time.monotonic()),
+                            further=-(-len(waiting) // max(1, threads)),
+                        )
                         # What a task is called would otherwise come from its values, and two equal lists be one task.
                         places[client.submit(_done, task if timed else tasks[place], here, pure=False)] = place
                     done, _ = wait(list(places), timeout=patience, return_when="FIRST_COMPLETED")  # type: ignore[no-untyped-call]
@@ -100,10 +104,8 @@ def on_cluster(
                     if not threads:
                         say(f"{address}: no worker is left; waiting for one (Ctrl-C keeps what is done)")
                     continue
-                except (
-                    CancelledError,
-                    OSError,
-                ) as gone:  # the scheduler went away, and all that it had to give with it
+                except (CancelledError, OSError) as gone:
+                    # The scheduler went away, and all that it had to give with it.
                     for place in (*places.values(), *waiting):
                         answered(place, Lost(str(gone)))
                     return ""
@@ -150,10 +152,14 @@ def spread(
 
 @dataclass(frozen=True, kw_only=True)
 class _Timed(Generic[_Answer]):
-    """A task that has so many seconds, and says what ended it."""
+    """A task that has so many seconds, and says what ended it.
+
+    ``further`` is how many more its worker is likely to be given.
+    """
 
     task: Task[_Answer]
     seconds: float
+    further: int
 
     @property
     def size(self) -> int:
@@ -162,7 +168,7 @@ class _Timed(Generic[_Answer]):
 
     def run(self, clock: Clock, say: Callable[[str], None]) -> tuple[_Answer, str]:
         """In this process."""
-        own = Clock.until(time.monotonic() + self.seconds, Parameters())
+        own = replace(Clock.until(time.monotonic() + self.seconds, Parameters()), waiting=self.further)
         return self.task.run(own, say), own.stopped_by
 
 
