@@ -68,6 +68,22 @@ def test_parts_and_shares_of_each_job() -> None:
     assert "-ROUND('Buy'!" in shown[1][0], "a difference of running shares, so that they add up"
 
 
+def test_parts_are_sorted_by_job() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(BOTH, PLAN)))
+    assert book.sheetnames[1:3] == ["Cut", "Sort by job"]
+    lines = [[cell for cell in row if cell is not None] for row in book["Sort by job"].values]
+    assert ["gate: 3 parts, 2.7 kg; bars cut for it alone: 2."] in lines
+    at = lines.index(["sorted", "bar", "job", "parts, of each bar"])
+    assert lines[at + 1 : at + 3] == [["1", "gate", "2 x A"], ["bench", "1 x B"]]
+    assert len(lines) == at + 3
+    assert (
+        "Sort by job"
+        not in openpyxl.load_workbook(
+            io.BytesIO(workbook_bytes(GATE, hand_plan(GATE, ("P1", ["A", "A", "B"]))))
+        ).sheetnames
+    )
+
+
 def test_cards_and_units_have_sheets_by_job_and_none_for_all() -> None:
     names = openpyxl.load_workbook(io.BytesIO(workbook_bytes(*with_holes()))).sheetnames
     assert names[-5:] == ["gate", "gate drill", "gate units", "bench", "bench drill"]

@@ -12,6 +12,10 @@ RULE = (
 )
 
 
+KEPT_APART = "Keep the parts of each job apart as they leave the saw: their marks begin with its name."
+SEVERAL = "Bars cut for several jobs"
+
+
 def marks_line(name: str) -> str:
     """How parts are called where those of all jobs meet."""
     return f"On bars, labels and the sheets to cut from, marks of this job begin with {name}/."

@@ -14,7 +14,7 @@ from cutplan.reports.paper.listing import TICK, Cell, Column, Part, sheet, stron
 from cutplan.reports.rows import Rows
 from cutplan.units import mass_figure, money_text
 from cutplan.words.naming import numbers_text
-from cutplan.words.share_words import marks_line, share_lines
+from cutplan.words.share_words import KEPT_APART, SEVERAL, marks_line, share_lines
 
 
 def sort_sheet(rows: Rows) -> dict[str, Any]:
@@ -48,9 +48,8 @@ def sort_sheet(rows: Rows) -> dict[str, Any]:
             for each in rows.shared[: extent.MOST_WAYS]
             for place, (name, words) in enumerate(each.parts)
         ]
-        parts.append(Part(title="Bars cut for several jobs", columns=columns, rows=shared))
-    lines = ["Keep the parts of each job apart as they leave the saw: their marks begin with its name.", *rows.spares]
-    return sheet("Sort by job", lines, parts)
+        parts.append(Part(title=SEVERAL, columns=columns, rows=shared))
+    return sheet("Sort by job", [KEPT_APART, *rows.spares], parts)
 
 
 def own_sheets(rows: Rows, width: float, *, on_screen: bool = False) -> list[dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""The sheet of one of several jobs planned together: its parts with where each is cut, and what it bears."""
+"""The sheets of several jobs planned together: how parts are kept apart, and each job with what it bears."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from cutplan.reports import extent
 from cutplan.reports.own_rows import OwnRows
 from cutplan.reports.part_rows import PartRow
 from cutplan.reports.rows import Rows
@@ -16,6 +17,7 @@ from cutplan.reports.workbook.page import (
     COST,
     COUNT_CELL,
     MASS_CELL,
+    SORT,
     TEXT_CELL,
     TICK_CELL,
     Field,
@@ -25,8 +27,10 @@ from cutplan.reports.workbook.page import (
     widths_of,
 )
 from cutplan.reports.workbook.sharesheet import ShareCells, share_formula
+from cutplan.units import counted, mass_text
 from cutplan.words.cutting import end_text
-from cutplan.words.share_words import RULE, marks_line
+from cutplan.words.naming import numbers_text
+from cutplan.words.share_words import KEPT_APART, RULE, SEVERAL, marks_line
 
 _LONGEST_NAME = 31
 """Characters in the name of a sheet, of which these may not be among them: ECMA-376 part 1, 18.2.19; and what Excel
@@ -46,6 +50,32 @@ def free_name(book: Book, name: str, what: str = "") -> str:
         if found.casefold() not in taken:
             return found
         number += 1
+
+
+def write_sort_sheet(book: Book, rows: Rows, paper: int) -> None:
+    """Which bar is for which job, and what of the bars cut for several goes to each."""
+    how = rows.workshop.printing
+    names = [own.name for own in rows.jobs]
+    fields = (
+        Field(head="sorted", width=8, look=TICK_CELL),
+        Field(head="bar", width=14, look=BOLD_CELL),
+        Field(head="job", width=fitting_width("job", TEXT_CELL, names), look=TEXT_CELL),
+        Field(head="parts, of each bar", width=60, look=TEXT_CELL),
+    )
+    page = Page(book, rows, SORT, widths_of(fields))
+    page.line(KEPT_APART)
+    for own in rows.jobs:
+        mass = mass_text(own.total.part_mass, how)
+        alone = numbers_text(own.alone) or "none"
+        page.line(f"{own.name}: {counted(own.total.pieces, 'part')}, {mass}; bars cut for it alone: {alone}.")
+    if rows.shared:
+        page.gap()
+        page.line(SEVERAL, Look(size=12, bold=True), 18)
+        page.heads(fields)
+    for each in rows.shared[: extent.MOST_WAYS]:
+        for place, (name, words) in enumerate(each.parts):
+            page.cells(fields, [None, None if place else numbers_text(each.bars), name, words])
+    page.finish(paper, landscape=False)
 
 
 def write_job_sheet(

@@ -23,9 +23,9 @@ from cutplan.reports.workbook.cells import (
 )
 from cutplan.units import FOOT, METRE, Length, Printing
 
-BUY, FETCH, DRILL, PUT_AWAY = "Buy", "Fetch", "Drill", "Put away"
+BUY, FETCH, SORT, DRILL, PUT_AWAY = "Buy", "Fetch", "Sort by job", "Drill", "Put away"
 COST, PARTS, UNITS, NOTES = "Mass and cost", "Parts", "Units", "Notes"
-_NO_MONEY = (FETCH, DRILL, PARTS, UNITS)
+_NO_MONEY = (FETCH, SORT, DRILL, PARTS, UNITS)
 
 PLAIN_CELL = Look()
 TEXT_CELL = Look(border="b", wrap=True, indent=1)

@@ -18,7 +18,7 @@ from cutplan.reports.part_rows import PartRow
 from cutplan.reports.rows import FetchRow, PutAwayRow, Rows, rows_of
 from cutplan.reports.workbook.cells import A4, LETTER, PAGE_OF_PAGES, Book, Look, mass_number, money_number
 from cutplan.reports.workbook.cutsheet import write_cut_sheet
-from cutplan.reports.workbook.jobsheet import free_name, write_job_sheet
+from cutplan.reports.workbook.jobsheet import free_name, write_job_sheet, write_sort_sheet
 from cutplan.reports.workbook.marksheet import write_mark_sheet
 from cutplan.reports.workbook.moneysheets import Amounts, write_buy_sheet, write_cost_sheet
 from cutplan.reports.workbook.page import (
@@ -68,6 +68,8 @@ def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
     if rows.fetch:
         _fetch(book, rows, paper)
     write_cut_sheet(book, rows, paper)
+    if rows.jobs:
+        write_sort_sheet(book, rows, paper)
     if rows.cards and not rows.jobs:
         write_mark_sheet(book, rows, paper)
     if rows.put_away:
