@@ -68,10 +68,10 @@ TELLS = """
 import pickle, sys
 while True:
     try:
-        task, seconds, further = pickle.load(sys.stdin.buffer)
+        turn = pickle.load(sys.stdin.buffer)
     except EOFError:
         break
-    pickle.dump((further, ""), sys.stdout.buffer)
+    pickle.dump((turn.further, ""), sys.stdout.buffer)
     sys.stdout.buffer.flush()
 """
 
@@ -88,22 +88,25 @@ def test_helpers_are_told_how_many_tasks_are_to_follow(
 
 @dataclass(frozen=True)
 class Waited:
-    """What a search is told of those that wait for their turn."""
+    """What a search is told of those that wait for their turn, and of what follows; its proof adds to that."""
 
     size: int = 1
 
-    def run(self, clock: Clock, say: object) -> int:
-        return clock.waiting
+    def run(self, clock: Clock, say: object) -> tuple[int, float, float]:
+        clock.kept_back += 2.0
+        return clock.waiting, clock.kept_back, clock.at_most
 
 
-def test_a_helper_leaves_time_for_the_tasks_to_follow(monkeypatch: pytest.MonkeyPatch) -> None:
-    given = b"".join(pickle.dumps((Waited(), 60.0, further)) for further in (2, 1, 0))
+def test_a_helper_leaves_time_for_the_tasks_to_follow_and_for_the_check(monkeypatch: pytest.MonkeyPatch) -> None:
+    turns = [workers._Turn(Waited(), 60.0, further, (5.0, 45.0)) for further in (2, 1, 0)]
+    given = b"".join(map(pickle.dumps, turns))
     out = io.BytesIO()
     monkeypatch.setattr(sys, "stdin", SimpleNamespace(buffer=io.BytesIO(given)))
     monkeypatch.setattr(sys, "stdout", SimpleNamespace(buffer=out))
     workers.help_out()
     out.seek(0)
-    assert [pickle.load(out) for _ in range(3)] == [(2, ""), (1, ""), (0, "")]
+    found = [pickle.load(out) for _ in range(3)]
+    assert found == [((2, 7.0, 45.0), ""), ((1, 9.0, 45.0), ""), ((0, 11.0, 45.0), "")]
 
 
 @pytest.mark.usefixtures("two_processors")

@@ -89,15 +89,16 @@ class Desk:
         elsewhere = self.cluster and large_among(apart) > 1
         if (elsewhere or processes) and self.stopped_by != "user":
             begun = time.monotonic()
-            deadline = begun + self.clock().seconds_left
             if elsewhere:
                 from cutplan.planning.cluster import spread
 
                 self.say(f"{groups} on {self.cluster}")
+                deadline = begun + self.clock().seconds_left
                 answers, stopped_by = spread(apart, self.cluster, deadline, self.say)
             else:
                 self.say(f"{groups} in {counted(processes, 'process', 'processes')}")
-                answers, stopped_by = side_by_side(apart, processes, deadline, self.say)
+                kept = self.kept_back, self.kept_at_most
+                answers, stopped_by = side_by_side(apart, processes, self.deadline, self.say, kept=kept)
             self.pace.leave_out(time.monotonic() - begun)
             self.stopped_by = stopped_by or self.stopped_by
             self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}

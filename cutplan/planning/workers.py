@@ -9,6 +9,7 @@ one wrote to stderr goes to the log ``cutplan``, which Python prints unless logg
 from __future__ import annotations
 
 import logging
+import math
 import os
 import pickle
 import signal
@@ -22,7 +23,7 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from typing import IO, Any, Protocol, TypeVar
+from typing import IO, Any, NamedTuple, Protocol, TypeVar
 
 from cutplan.isolated import last_words, python
 from cutplan.model import Group, StockLength, Workshop
@@ -117,6 +118,8 @@ def side_by_side(
     deadline: float,
     say: Callable[[str], None],
     answered: Callable[[int, _Answer], None] = lambda number, answer: None,
+    *,
+    kept: tuple[float, float] = (0.0, math.inf),
 ) -> tuple[list[_Answer | None], str]:
     """Do tasks in helper processes.
 
@@ -128,6 +131,9 @@ def side_by_side(
         By ``time.monotonic``; each task ends then with the best it has.
     answered
         Called with the place of a task and its answer as it comes, one call at a time.
+    kept
+        How long a processor takes for what follows when all are done, and how much that may take off their time: a
+        helper knows at what pace things go while this process waits. [s]
 
     Returns
     -------
@@ -145,7 +151,8 @@ def side_by_side(
     def serve() -> None:
         with tempfile.TemporaryFile() as errors:
             helper = subprocess.Popen(
-                python("from cutplan.planning.workers import help_out; help_out()"),
+                # Taking down what was loaded for it takes as long as planning a group does, and is waited for.
+                python("import os; from cutplan.planning.workers import help_out; help_out(); os._exit(0)"),
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=errors,
@@ -169,7 +176,8 @@ def side_by_side(
                 if number is None:
                     break
                 try:
-                    pickle.dump((tasks[number], deadline - time.monotonic(), further), helper.stdin)
+                    turn = _Turn(tasks[number], deadline - time.monotonic(), further, kept)
+                    pickle.dump(turn, helper.stdin)
                     helper.stdin.flush()
                     answer, stopped_by = _listen(helper.stdout, say)
                 except (OSError, EOFError, pickle.UnpicklingError):
@@ -216,16 +224,32 @@ def help_out() -> None:
         pickle.dump(message, out)
         out.flush()
 
-    for task, seconds, further in _incoming(sys.stdin.buffer):
-        clock = replace(Clock.until(time.monotonic() + seconds, Parameters()), waiting=further)
+    checks = 0.0
+    for turn in _incoming(sys.stdin.buffer):
+        clock = turn.clock(checks)
         try:
-            put((task.run(clock, put), clock.stopped_by))
+            put((turn.task.run(clock, put), clock.stopped_by))
         except KeyboardInterrupt:
             put((None, "user"))
+        checks = clock.kept_back - turn.kept[0]
 
 
-def _incoming(stream: IO[bytes]) -> Iterator[tuple[Task[Any], float, int]]:
-    """Each task with how long it may take, and how many more this process is likely to be given. [s]"""
+class _Turn(NamedTuple):
+    """A task with how long it may take, how many more the helper is likely to be given, and what follows them. [s]"""
+
+    task: Task[Any]
+    seconds: float
+    further: int
+    kept: tuple[float, float]
+
+    def clock(self, checks: float) -> Clock:
+        """For a search that leaves time for what follows, and for ``checks`` of proofs that were made before. [s]"""
+        whole = Clock.until(time.monotonic() + self.seconds, Parameters())
+        kept_back, at_most = self.kept
+        return replace(whole, waiting=self.further, kept_back=kept_back + checks, at_most=at_most)
+
+
+def _incoming(stream: IO[bytes]) -> Iterator[_Turn]:
     while True:
         try:
             yield pickle.load(stream)
