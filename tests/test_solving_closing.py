@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections import Counter
 from dataclasses import replace
@@ -12,11 +13,13 @@ from cutplan.solving.certificate import certify
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.dive import whole_bars_of
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Node
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
+from cutplan.units import ceil_div
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, some_instance
@@ -114,6 +117,43 @@ def test_what_is_left_of_a_dive_is_filled_without_waste(parameters: Parameters) 
     closer.incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     closer.look_within(node, 8, 4.0, thorough=True)
     assert closer.incumbent.cost == 12_000_000
+
+
+def of_one_length(kinds: int, seed: int) -> Instance:
+    """Some lengths of 100 to 600, one to five of each, from bars of 1000."""
+    draw = random.Random(seed)
+    parts = [builders.part(f"M{length}", draw.randint(1, 5), length) for length in draw.sample(range(100, 600), kinds)]
+    return instance_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
+
+
+@pytest.mark.parametrize("seed", seeds(20))
+def test_what_whole_bars_of_an_lp_leave_is_listed(seed: int) -> None:
+    # Nothing else may find a plan: no quick list, one dive, and no program over known patterns.
+    closer, node = closer_for(of_one_length(12, seed), parameters=Parameters(finished_cells=0))
+    assert whole_bars_of(closer.generator, node.relaxation.solution).plan
+    least = math.ceil(node.bound / 1_000_000) * 1_000_000
+    closer = replace(closer, incumbent=Incumbent(closer.generator.instance, least + 1_000_000))
+    closer.look_within(node, 1, 0.0, thorough=True)
+    assert closer.incumbent.cost == least
+
+
+def dived(kinds: int, seed: int, *, told: bool) -> bool:
+    """Does one dive find a plan of the least number of bars that could hold all, in a node of just so many?"""
+    instance = of_one_length(kinds, seed)
+    bars = ceil_div(sum(piece.demand * piece.take for piece in instance.pieces), instance.sources[0].room)
+    closer, node = closer_for(instance, ((bars, bars),), Parameters(finished_cells=0))
+    closer = replace(closer, incumbent=Incumbent(instance, (bars + 1) * 1_000_000))
+    closer.look_within(node, 1, 0.0, thorough=False, counts=(bars,) if told else None)
+    return closer.incumbent.plan is not None
+
+
+@pytest.mark.parametrize("seed", [3, 4, 7, 9, 15, 17])
+def test_a_dive_that_may_do_with_fewer_bars_wastes_less(seed: int) -> None:
+    assert dived(20, seed, told=True)
+
+
+def test_a_dive_that_has_to_use_so_many_bars_wastes_more() -> None:
+    assert sum(dived(20, seed, told=False) for seed in (3, 4, 7, 9, 15, 17)) < 3
 
 
 def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:

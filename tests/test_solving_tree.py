@@ -21,6 +21,7 @@ from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.constructive import first_fit
 from cutplan.solving.dive import PartialPlan
 from cutplan.solving.instance import Instance
+from cutplan.solving.nodes import Node
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
 from cutplan.units import CURRENCY
@@ -352,6 +353,32 @@ def test_a_bound_at_the_cutoff_ends_the_search() -> None:
     outcome = run(instance, BY_COUNTS, cutoff=free.bound)
     assert outcome.bound >= free.bound
     assert outcome.nodes < free.nodes
+
+
+@pytest.mark.parametrize(("valued", "nodes"), [(False, 60), (True, 30)])
+def test_plans_of_so_many_bars_are_looked_for_once_where_these_say_what_they_cost(
+    valued: bool, nodes: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is found by it here, so that all is tried; by the way only where no count is left to split."""
+    asked: list[tuple[int, ...] | None] = []
+
+    def look_within(
+        closer: NodeCloser,
+        node: Node,
+        dives: int,
+        effort: float,
+        *,
+        thorough: bool,
+        counts: tuple[int, ...] | None = None,
+    ) -> None:
+        if not thorough and node.ranges != closer.generator.root_ranges:
+            asked.append(counts)
+
+    monkeypatch.setattr(NodeCloser, "look_within", look_within)
+    instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=valued).job)
+    run(instance, Parameters(nodes=nodes, divided_first=0, divided=0, listed=0, listed_first=0, listed_sets=0))
+    assert len(asked) > 1
+    assert set(asked) == {None} if valued else None not in asked and len(asked) == len(set(asked))
 
 
 @pytest.mark.parametrize("blind", [False, True])

@@ -32,24 +32,31 @@ class NodeCloser:
         for plan in round_down(self.generator, relaxation.solution):
             self.incumbent.offer(plan)
 
-    def look_within(self, node: Node, dives_made: int, effort: float, *, thorough: bool) -> None:
+    def look_within(
+        self, node: Node, dives_made: int, effort: float, *, thorough: bool, counts: Sequence[int] | None = None
+    ) -> None:
         """Dive, then put an integer program over the columns known so far to work for ``effort``.
 
-        ``thorough`` dives list patterns of few parts where all that could be of use are too many.
+        ``thorough`` dives list patterns of few parts where all that could be of use are too many. With ``counts`` no
+        more bars of each source are used than these.
         """
-        incumbent = self.incumbent
+        incumbent, ranges, relaxation = self.incumbent, node.ranges, node.relaxation
+        if counts is not None:
+            # An LP that has to use so many bars wastes what it likes; one that may do with fewer shows what is spare.
+            ranges = tuple((0, count) for count in counts)
+            relaxation = self._at_most(ranges) or relaxation
         finish = self._finish_at_length if thorough else self._finish
-        for plan in dives(self.generator, node.relaxation, node.ranges, incumbent.cutoff, dives_made, finish):
+        for plan in dives(self.generator, relaxation, ranges, incumbent.cutoff, dives_made, finish):
             incumbent.offer(plan)
             if incumbent.fathoms(node.bound):
                 return
         if incumbent.fathoms(node.bound) or self.generator.clock.struck():
             return
         columns = self.generator.master.columns
-        gap = self._gap(node.relaxation)
-        reduced = [(node.relaxation.reduced_cost(column), k) for k, column in enumerate(columns)]
+        gap = self._gap(relaxation)
+        reduced = [(relaxation.reduced_cost(column), k) for k, column in enumerate(columns)]
         likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.parameters.whole_columns]
-        self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
+        self._solve_whole([columns[k] for _, k in likely], ranges, effort)
 
     def decide_by_pieces(self, node: Node, *, thorough: bool) -> Node:
         """Look for plans of a node of the next cost that there can be, by what pieces of lengths may hold.
@@ -68,7 +75,8 @@ class NodeCloser:
             # The list of twice the gap costs little more than the next: costs may differ by cents.
             twice = dearest_below(instance, node.ranges, math.floor(bound + 2 * (node.reach - bound)) + 1)
             reach = min(dearest, max(reach, twice))
-        fewer, shown = self._with_fewer(node), False
+        # Where numbers of bars are settled so is what they cost, and duals tell little of what sets are worth.
+        fewer, shown = self._at_most(tuple((0, high) for _, high in node.ranges)) or node.relaxation, False
         few, few_effort = parameters.pieces_few, parameters.pieces_few_effort
         tries = [
             (fewer, few, few_effort),
@@ -116,15 +124,9 @@ class NodeCloser:
                 return columns
         return []
 
-    def _with_fewer(self, node: Node) -> Relaxation:
-        """The LP of a node that may have fewer bars.
-
-        Where their numbers are settled so is what they cost, and duals tell little of what sets are worth.
-        """
-        generator, parameters = self.generator, self.parameters
-        ranges = tuple((0, high) for _, high in node.ranges)
-        demand = generator.instance.demand
-        return generator.relax(ranges, demand, math.inf, parameters.rounds) or node.relaxation
+    def _at_most(self, ranges: Ranges) -> Relaxation | None:
+        """The LP solved to its end where there are so many bars, which need not be used; None when time is up."""
+        return self.generator.relax(ranges, self.generator.instance.demand, math.inf, self.parameters.rounds)
 
     def _narrowed(self, node: Node, relaxation: Relaxation, reach: int, most: int) -> Listed | None:
         """What pieces may hold in plans that cost ``reach`` at most, by the duals of an LP for all plans of a node.
@@ -197,10 +199,11 @@ class NodeCloser:
         # The bars fixed since the LP was solved are fixed for good now, so that its duals may use that.
         ranges = tuple((0, most) for most in dive_node.state.left)
         kept = may_still_keep(generator.instance, dive_node.state.plan)
-        centred = generator.centred(ranges, wanted, dive_node.relaxation, kept)
-        here = replace(
-            dive_node, relaxation=centred, spent=total_cost(generator.instance, dive_node.state.plan), tried=pieces
-        )
+        spent = total_cost(generator.instance, dive_node.state.plan)
+        relaxation = dive_node.relaxation
+        left = replace(relaxation, bound=relaxation.bound - (spent - dive_node.spent))
+        centred = generator.centred(ranges, wanted, left, kept)
+        here = replace(dive_node, relaxation=centred, spent=spent, tried=pieces)
         columns = self._listed(here, parameters.finished)
         if columns is not None:
             return (*self._filled(here, columns, parameters.finished_effort), pieces)

@@ -82,8 +82,9 @@ class Parameters:
     listed_dives: int = 1
     """The same where branching over a list finds plans in the end, after an integer program of the root's effort.
     Measured."""
-    dives: int = 16
-    """Dives where bar counts cannot be branched on further. Own choice."""
+    dives: int = 4
+    """Dives where bar counts cannot be branched on further. Measured: where no plan is to be found, as in one of
+    Schoenfield's, sixteen take half a minute."""
     dive_rounds: int = 12
     """Rounds of column generation after each fixing of a dive, whose duals need not be exact. Own choice."""
     discrepancies: int = 3

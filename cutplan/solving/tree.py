@@ -134,8 +134,8 @@ class TreeSearch:
         self._closer: NodeCloser | None = None
         # LP solutions whose whole bars were completed by bars filled to the brim.
         self._completed = 0
-        # Whole numbers of bars for which that was done with more parts left.
-        self._completed_at: set[tuple[int, ...]] = set()
+        # Whole numbers of bars of LP solutions by which a plan was looked for.
+        self._looked_at: set[tuple[int, ...]] = set()
         self._kept_before = clock.kept_back
         # What going once through the lengths of the group took. [s of a processor]
         self._by_length = 0.0
@@ -317,7 +317,12 @@ class TreeSearch:
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters, by_pieces = self.parameters, told_by_pieces(closer.generator)
-            self._complete_at(closer, node, [round(count) for count in counts])
+            bars = tuple(round(count) for count in counts)
+            # Where numbers of bars say what a plan costs they are looked at once, in whatever node an LP has them.
+            at, anew = bars if self.instance.flat else None, bars not in self._looked_at
+            self._looked_at.add(bars)
+            if anew:
+                self._complete_at(closer, node, bars)
             if incumbent.fathoms(node.bound):
                 return fathomed
             # Pieces tell more than dives, in less time, once all counts are settled.
@@ -331,13 +336,13 @@ class TreeSearch:
                 nodes = self._branched(closer, node, parameters.divided_first, by_parts=self.instance.flat)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
-                closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
-            elif not by_pieces:
+                closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True, counts=at)
+            elif not by_pieces and (anew or at is None):
                 # What branching over lists finds by itself need not be dived for at every choice of bar counts.
                 few = not self.instance.flat and can_be_listed(closer.generator)
                 dives = parameters.listed_dives if few else parameters.node_dives
                 effort = parameters.root_effort if few else parameters.node_effort
-                closer.look_within(node, dives, effort, thorough=False)
+                closer.look_within(node, dives, effort, thorough=False, counts=at)
             if incumbent.fathoms(node.bound):
                 return fathomed
         children = [] if self._stopped() else self._split(node, counts)
@@ -372,9 +377,6 @@ class TreeSearch:
         pieces = len(instance.pieces)
         if pieces < parameters.tight_pieces or sum(instance.demand) < parameters.tight_copies * pieces:
             return
-        if tuple(counts) in self._completed_at:
-            return
-        self._completed_at.add(tuple(counts))
         begun = replace(PartialPlan.of(instance), left=list(counts))
         state = whole_bars_of(closer.generator, node.relaxation.solution, begun)
         left = parameters.tight_left

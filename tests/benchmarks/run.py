@@ -34,7 +34,7 @@ from tests.benchmarks import record, versus
 from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, Mitres, find, read_set, shop_jobs, shop_set
 
 DONE, FAULT, INTERRUPTED = 0, 1, 130
-SHOP_LENGTHS = (10, 20, 40, 60, 200)
+SHOP_LENGTHS = (10, 20, 40, 60, 200, 1000)
 MITRED = {"one": Mitres.ONE_ANGLE, "two": Mitres.TWO_ANGLES, "leg": Mitres.ONE_LEG}
 
 
