@@ -68,6 +68,18 @@ def test_parts_and_shares_of_each_job() -> None:
     assert "-ROUND('Buy'!" in shown[1][0], "a difference of running shares, so that they add up"
 
 
+def test_amounts_lead_to_the_rows_of_the_job() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(BOTH, PLAN)))
+    at = {row[0].value: row[0].row for row in book["Mass and cost"].rows if row[0].value in ("gate", "bench")}
+    for name in ("gate", "bench"):
+        lines = {row[3]: row[4] for row in book[name].values}
+        assert lines["lengths"] == f"='Mass and cost'!$I${at[name]}"
+        assert lines["charges"] == f"='Mass and cost'!$J${at[name]}"
+        assert lines["other things"] == f"='Mass and cost'!$K${at[name]}"
+    both = f"'Mass and cost'!$L${at['gate']}:$L${at['bench']}"
+    assert lines["to pay"].count(f"SUM({both})") == 3, "all of it, and twice the whole that is shared"
+
+
 def test_parts_are_sorted_by_job() -> None:
     book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(BOTH, PLAN)))
     assert book.sheetnames[1:3] == ["Cut", "Sort by job"]

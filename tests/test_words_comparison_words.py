@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
-from cutplan.model import Job, Plan, Status
+from cutplan.model import Brought, Job, Merchant, OtherLine, Plan, Status, Work
 from cutplan.model.totals import totals_of
 from cutplan.planning import plan_job
+from cutplan.units import CURRENCY
 from cutplan.words.comparison_words import (
     PROVEN,
     cells_of,
@@ -61,6 +62,24 @@ def test_each_order_line_is_rounded_as_it_is_billed() -> None:
     assert row.money == totals_of(fine, plan).money.to_pay
     apart = compared("both", [(fine, plan), (fine, plan)], (fine, plan))
     assert (apart.money, apart.least, apart.most) == (40_040_000, 20_020_000, 20_020_000)
+
+
+def test_all_that_a_plan_weighs_is_compared() -> None:
+    """By hand: two bars of 30.00, 10.00 to reach the minimum order, a trip for 5.00, seven cuts of 0.25, an offcut
+    of 1.25 used, two of 0.30 kept. The hinges are bought anyway.
+    """
+    yard = Merchant(name="Yard", brought=Brought.FETCHED, minimum_order=70 * CURRENCY)
+    shop = builders.workshop(keep=300, offcut_value_per_mm=1000, merchants=(yard,), work=Work(per_cut=CURRENCY // 4))
+    job = builders.job(
+        [builders.part("A", 6, 1900), builders.part("B", 1, 850)],
+        [builders.offer("P1", 6000, 30)],
+        [builders.offcut("R1", 900, book="1.25")],
+        at=replace(shop, trip_cost=5 * CURRENCY),
+    )
+    job = replace(job, others=(OtherLine(name="hinge", quantity=2, price_each=CURRENCY),))
+    plan = plan_job(job)
+    row = compared("as it is", [(job, plan)], (job, plan))
+    assert row.money == plan.cost == 77_400_000
 
 
 def test_what_is_open_is_told_outward_to_the_cent() -> None:
