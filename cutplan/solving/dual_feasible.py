@@ -93,7 +93,7 @@ def length_duals(
     for function in functions(
         [take for take in grid.takes if take <= longest],
         longest,
-        parameters.divisions,
+        parameters.divisions_few if few else parameters.divisions,
         parameters.shortest_few if few else parameters.shortest_tried,
     ):
         worth, filled = function(np.minimum(takes, longest)), function(fills)

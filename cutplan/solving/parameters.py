@@ -274,8 +274,10 @@ class Parameters:
     """Of a bar into equal lengths whose borders a dual feasible function counts: 1 is halves. Own choice."""
     shortest_tried: int = 16
     """Lengths below which a dual feasible function leaves parts aside, in turn. Own choice."""
+    divisions_few: int = 1
+    """Divisions once time is up. Own choice."""
     shortest_few: int = 1
-    """The same once time is up. Own choice."""
+    """Lengths to leave shorter parts aside once time is up. Own choice."""
 
     # Exchanges.
     exchanges: int = 20_000
