@@ -7,7 +7,9 @@ from unittest import mock
 
 import pytest
 
-from cutplan.model import Split
+from cutplan.checking import check
+from cutplan.model import Merchant, Split, groups_of
+from cutplan.planning import plan_job
 from cutplan.solving.certificate import dual_bound, fitting
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
@@ -17,6 +19,8 @@ from cutplan.solving.nodes import Bounder, by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.pricing import Grid
+from cutplan.solving.whole_numbers import instance_of
+from cutplan.units import CURRENCY
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, some_instance
@@ -80,6 +84,18 @@ def test_what_no_duals_bound_is_known_where_there_may_be_no_bar(seed: int) -> No
     must = tuple((min(1, source.most), source.most) for source in of.sources)
     least = sum(source.price - of.value(source, source.untouched) for source in of.sources if source.most)
     assert by_length(of, 1_000, Parameters(length_bounds=0), must).bound >= least
+
+
+def test_a_bar_may_cost_less_than_nothing_to_a_bound() -> None:
+    """The Wharf's bar of 0.25 could be filled to its end, which would spare a stroke of 0.50 that is counted for it."""
+    yard, wharf = builders.offer("P", 1000, "0.25"), builders.offer("Q", 1001, "0.25", merchant="Wharf")
+    terms = Merchant(name="Wharf", cuts_to_plan=True, cut_charge=CURRENCY // 2)
+    job = builders.job([builders.part("A", 1, 80, mitres=(45, 0))], [yard, wharf], merchants=[terms])
+    plan = plan_job(job, time_limit=0)
+    assert check(job, plan) == ()
+    (group,) = groups_of(job)
+    of = instance_of(group, job.workshop, group.offers, Parameters())
+    assert by_length(of, 1_000, Parameters(length_bounds=0)).bound == -CURRENCY // 4
 
 
 def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:

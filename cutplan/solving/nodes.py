@@ -85,8 +85,11 @@ def by_length(
 
 
 def _may_be_empty(instance: Instance, ranges: Ranges, splits: Splits) -> bool:
-    """May there be no bar, and does each cost nothing at least?"""
-    return not splits and not any(low for low, _ in ranges) and not instance.most_earned
+    """May there be no bar, and does each cost nothing at least?
+
+    Where cuts are charged, one that is filled to its end may cost less: it is spared a stroke that is counted for it.
+    """
+    return instance.flat and not splits and not any(low for low, _ in ranges) and not instance.most_earned
 
 
 def unknown(instance: Instance, unit: int, ranges: Ranges, splits: Splits = ()) -> Node:
