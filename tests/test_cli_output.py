@@ -159,7 +159,7 @@ def test_a_stop_when_it_is_in_the_ledger(words: str, last: str, parts: str, monk
         patched.setattr(last, stopped)
         result = run(*first.split(), *rest)
     if first == "rack show":
-        assert (result.exit_code, result.stderr) == (130, "Stopped before there was a plan; nothing was written.\n")
+        assert (result.exit_code, result.stderr) == (130, "Stopped; nothing was written.\n")
         return
     told = "Stopped when it was done: it is in the ledger. cutplan undo takes it back.\n"
     assert (result.exit_code, result.stderr) == (5, told)

@@ -17,7 +17,7 @@ from cutplan import actions
 from cutplan.cli.process import working
 from tests.effort import some
 
-STOPPED = (130, "", "Stopped before there was a plan; nothing was written.\n")
+STOPPED = (130, "", "Stopped; nothing was written.\n")
 
 
 def ended(script: str, *words: str) -> tuple[int, str, str]:

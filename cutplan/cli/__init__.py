@@ -11,7 +11,7 @@ try:
 except KeyboardInterrupt:  # in the few milliseconds before main sees to it
     import sys
 
-    print("Stopped before there was a plan; nothing was written.", file=sys.stderr)
+    print("Stopped; nothing was written.", file=sys.stderr)
     raise SystemExit(130) from None
 
 __all__ = ["main"]

@@ -28,7 +28,7 @@ STOPPED = 130
 ASIDE = "cutplan typesetting"
 """The name of the thread in which the typesetter is at work, whose module is not loaded here."""
 
-NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
+NOTHING_WRITTEN = "Stopped; nothing was written."
 
 DONE_BY_THEN = "Stopped when it was done: it is in the ledger. cutplan undo takes it back."
 

@@ -61,7 +61,7 @@ class PlanRun:
             assert self.process.stderr is not None
             told = last_words(self.process.stderr.read()) or "the search ended without a plan"
             if self.process.returncode == -signal.SIGINT:  # before it saw to being stopped
-                told = "Stopped before there was a plan; nothing was written."
+                told = "Stopped; nothing was written."
             done = {"problems": [{"where": "plan", "found": told, "accepted": "", "hint": "", "code": "bench.stopped"}]}
         with self.changed:
             self.done = done

@@ -34,7 +34,7 @@ def done(order: Mapping[str, Any]) -> dict[str, Any]:
     except KeyboardInterrupt:
         problems = (
             Problem(
-                where="plan", found="Stopped before there was a plan; nothing was written.", accepted="",
+                where="plan", found="Stopped; nothing was written.", accepted="",
                 found_is_text=False, code="bench.stopped",
             ),
         )  # fmt: skip
