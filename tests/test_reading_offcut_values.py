@@ -63,6 +63,35 @@ def test_offcut_value_agrees_with_every_pair_looked_at(tmp_path: Path) -> None:
     assert seen == {True, False}
 
 
+def most_of(tmp_path: Path, value: str, *rows: tuple[Any, ...], parts: Any = PARTS) -> tuple[str, str]:
+    """What a refusal says is accepted, and the rows it names."""
+    found = refusal(tmp_path, parts, prices=(PH, *rows), workshop=f'[offcut_value_per_m]\nSHS = "{value}"')
+    return found.split("Accepted: less than ")[1].split(" a metre")[0], found.split("would pay: ")[1].split(" of")[0]
+
+
+def test_what_is_accepted_is_the_tightest_of_all_bars_of_the_family(tmp_path: Path) -> None:
+    """By hand: 30 for 6 m is 5 a metre, and 36 less 30 for the 1.5 m more is 4; of the other section 24 for 6 m is 4,
+    and 3 for 1.5 m more is 2.
+    """
+    six, longer = ("Yard", SHS, 6000, 30, "each"), ("Yard", SHS, 7500, 36, "each")
+    assert most_of(tmp_path, "1000", six, longer) == ("4.000", "rows 2 and 3")
+    other = [("Yard", "SHS 50x50x3", 6000, 24, "each"), ("Yard", "SHS 50x50x3", 7500, 27, "each")]
+    both = (*PARTS, ("P2", 1, "SHS 50x50x3", 700))
+    assert most_of(tmp_path, "1000", six, longer, *other, parts=both) == ("2.000", "rows 4 and 5")
+    assert most_of(tmp_path, "1000", *other, six, longer, parts=both) == ("2.000", "rows 2 and 3")
+
+
+def test_what_is_accepted_is_accepted_and_no_more_is(tmp_path: Path) -> None:
+    import random
+
+    draw = random.Random(11)
+    for _ in range(20):
+        offers = list({draw.randrange(3, 13) * 1000: draw.randrange(10, 60) for _ in range(5)}.items())
+        most, _ = most_of(tmp_path, "1000", *((f"Yard {n}", SHS, *each, "each") for n, each in enumerate(offers)))
+        assert not overpays(tmp_path, f"{float(most) - 0.001:.3f}", *offers)
+        assert overpays(tmp_path, f"{float(most) + 0.001:.3f}", *offers)
+
+
 CARRY = '[carry]\nlongest = "6.5 m"\n'
 VALUE = '[offcut_value_per_m]\nSHS = "4"\n'
 DELIVERS = '[[merchant]]\nname = "Depot"\ndelivers = true\n'

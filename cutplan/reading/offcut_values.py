@@ -13,7 +13,7 @@ from cutplan.reading.lists.rack_list import RackRead
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.workshop.workshop_file import WorkshopFile
 from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
-from cutplan.units import MM, Length
+from cutplan.units import MM, Length, ceil_div
 
 
 def check_offcut_value(parts: PartsRead, prices: PricesRead, shop: WorkshopFile, findings: Findings) -> None:
@@ -21,38 +21,39 @@ def check_offcut_value(parts: PartsRead, prices: PricesRead, shop: WorkshopFile,
 
     Of all bars on sale that a part could be cut from, per mm it stays below the price of each over its length and,
     where the longer of two is dearer, below the difference of their prices over that of their lengths. What is left of
-    an offcut never counts for more than its book value, so that offcuts are no reason to refuse anything.
+    an offcut never counts for more than its book value, so that offcuts are no reason to refuse anything. What is said to
+    be accepted is accepted: of all bars of a family those are named that leave the least room.
     """
     valued = {family: word for word, family in FAMILY_KEYS.items() if shop.workshop.offcut_value(family)}
     if not valued:
         return
+    tightest: dict[str, tuple[int, StockLength | None, StockLength]] = {}
     for offers in _competing(parts, prices, shop.workshop):
-        word = valued.pop(offers[0].section.family, None)
-        if word is None:
-            continue
         family = offers[0].section.family
-        rate = shop.workshop.offcut_value(family)
-        pair = _overpaid(offers, rate)
-        if pair is None:
-            valued[family] = word
-            continue
-        less, dear = pair
+        if word := valued.get(family):
+            # Beyond what another group of the family refuses already, only less is news.
+            most = tightest[word][0] if word in tightest else shop.workshop.offcut_value(family)
+            while pair := _overpaid(offers, most):
+                money, length = _apart(*pair)
+                most = ceil_div(money * MM, length) - 1
+                tightest[word] = (most, *pair)
+    for word, (_, less, dear) in tightest.items():
         if less is None:
             why = f"at which buying a bar only for its offcut would pay: row {dear.row} of the price list"
-            most, of = _per_metre(dear.bar_price or 0, dear.counted), "this price over the length of the bar"
+            of = "this price over the length of the bar"
         else:
             why = (
                 "at which buying the longer of two bars only for its offcut would pay: "
                 f"rows {less.row} and {dear.row} of the price list"
             )
-            most = _per_metre((dear.bar_price or 0) - (less.bar_price or 0), dear.counted - less.counted)
             of = "the difference of these two prices over that of their lengths"
+        rate = shop.workshop.offcut_value(FAMILY_KEYS[word])
         per_m = f"{rate / 1000:f}".rstrip("0").rstrip(".")
         findings.add_statement(
             0,
             shop.key(f"offcut_value_per_m.{word}"),
             f"{per_m} a metre, {why}",
-            f"less than {most} a metre, {of}",
+            f"less than {_per_metre(*_apart(less, dear))} a metre, {of}",
             code="workshop.offcut_value",
         )
 
@@ -77,6 +78,13 @@ def _competing(parts: PartsRead, prices: PricesRead, workshop: Workshop) -> Iter
                 found = [o for o in of_group if serves(o.grade, grades) and gives.get(id(o), -1) >= need]
                 if found:
                     yield found
+
+
+def _apart(less: StockLength | None, dear: StockLength) -> tuple[int, Length]:
+    """By how much one offer is dearer and longer than another, or than buying nothing."""
+    if less is None:
+        return dear.bar_price or 0, dear.counted
+    return (dear.bar_price or 0) - (less.bar_price or 0), dear.counted - less.counted
 
 
 def _per_metre(money: int, length: int) -> str:
