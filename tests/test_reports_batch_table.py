@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -50,8 +51,35 @@ def test_the_forms_hold_the_same(tmp_path: Path, name: str) -> None:
     assert rows[0] == list(HEADINGS)
     assert rows[1] == [
         *("jobs/gate.csv", "out/gate", "planned", "proven, rechecked", ""),
-        *("126.93", "EUR", "55.5", "6", "35", "1.23", "0", ""),
+        *("126.93", "EUR", "55.5", "6", "35", "1.23", "0", "", ""),
     ]
     assert rows[2][:3] == ["=1+1.csv", "out/x", "at fault"]
     assert set(rows[2][3:10]) == {""}
-    assert rows[2][11:] == ["2", "row 2: wrong\nmore"]
+    assert rows[2][11:] == ["2", "row 2: wrong\nmore", "row 2: wrong\nmore\nrow 3"]
+
+
+def test_more_faults_than_a_cell_holds_are_counted(tmp_path: Path) -> None:
+    """A spreadsheet takes 32,767 characters in a cell, by the published limits of its makers; a csv file is opened in one
+    too. Whole faults stand there, and how many more there are.
+    """
+    faults = tuple(f"row {number}: {'wrong ' * 50}" for number in range(2, 502))
+    many = replace(AT_FAULT, faults=faults)
+    for name in ("table.csv", "table.xlsx"):
+        write_batch([many], tmp_path / name)
+    (_, row) = csv.reader((tmp_path / "table.csv").open(newline="", encoding="utf-8-sig"))
+    sheet = load_workbook(tmp_path / "table.xlsx").active
+    assert sheet is not None
+    assert sheet.cell(2, len(HEADINGS)).value == row[-1]
+    *shown, last = row[-1].splitlines()
+    assert (row[11], shown) == ("500", list(faults[: len(shown)]))
+    assert 100 < len(shown) < 500
+    assert last == f"and {500 - len(shown)} more: --table FILE.jsonl holds all"
+    assert 31_000 < len(row[-1]) <= 32_767
+
+
+def test_rows_of_the_workbook_stay_one_line_high(tmp_path: Path) -> None:
+    """Else a list of many faults would fill the screen."""
+    write_batch([AT_FAULT], tmp_path / "table.xlsx")
+    sheet = load_workbook(tmp_path / "table.xlsx").active
+    assert sheet is not None
+    assert not sheet.cell(2, len(HEADINGS)).alignment.wrap_text

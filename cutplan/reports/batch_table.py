@@ -23,7 +23,11 @@ HEADINGS = (
     "Seconds",
     "Faults",
     "First fault",
+    "All faults",
 )
+
+_LONGEST = 32_000
+"""A cell of a spreadsheet holds 32,767 characters, and a csv file is opened in one too."""
 
 
 def batch_csv(rows: Sequence[Row]) -> bytes:
@@ -43,7 +47,30 @@ def _cells(row: Row) -> tuple[str | int | float, ...]:
         money = "" if row.money is None else row.money / 1_000_000
         known = (money, row.currency, row.bought_mass / KG, row.bars_bought, row.pieces)
     place = (str(row.parts), str(row.folder), row.outcome, row.proof, row.stopped_by)
-    return (*place, *known, round(row.seconds, 2), len(row.faults), row.faults[0] if row.faults else "")
+    return (
+        *place,
+        *known,
+        round(row.seconds, 2),
+        len(row.faults),
+        row.faults[0] if row.faults else "",
+        _all_of(row.faults),
+    )
+
+
+def _all_of(faults: Sequence[str]) -> str:
+    """Faults below one another, so many as go into a cell, and how many more there are."""
+    whole = "\n".join(faults)
+    if len(whole) <= _LONGEST:
+        return whole
+    room, shown = _LONGEST - len(_more(len(faults))), 0
+    while room > len(faults[shown]):
+        room -= len(faults[shown]) + 1
+        shown += 1
+    return "\n".join([*faults[:shown], _more(len(faults) - shown)])
+
+
+def _more(faults: int) -> str:
+    return f"and {faults} more: --table FILE.jsonl holds all"
 
 
 def batch_book(rows: Sequence[Row]) -> bytes:
