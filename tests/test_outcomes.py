@@ -68,6 +68,20 @@ def test_a_job_is_held_against_its_quote(shop: actions.Rack, tmp_path: Path) -> 
     assert (row.minutes, row.stage) == (None, "planned")
 
 
+def test_figures_that_were_taken_over_are_not_multiplied_again(shop: actions.Rack, tmp_path: Path) -> None:
+    """What was expected of a job was reckoned with the figures of that day: with others in the file it begins anew."""
+    file, workshop = tmp_path / "plan/plan.json", tmp_path / "workshop.toml"
+    actions.record(file, shop, minutes="saw 90")
+    advised = {each.key: each.better / 1000 for each in jobs_of_year(shop).suggestions}
+    assert set(advised) == {f"hours.{key}" for key in ("per_bar", "per_stop", "per_cut", "per_cut_1000_mm2")}
+    before = workshop.read_text()
+    workshop.write_text("\n".join([*(f"{key} = {minutes}" for key, minutes in advised.items()), before]))
+    assert jobs_of_year(actions.find_rack(near=file)).suggestions == ()
+    # Minutes of other work are told by what they were.
+    workshop.write_text(f"hours.per_hole = 3\n{before}")
+    assert {each.key for each in jobs_of_year(actions.find_rack(near=file)).suggestions} == set(advised)
+
+
 def test_a_job_that_is_only_quoted_came_to_nothing_yet(shop: actions.Rack, tmp_path: Path) -> None:
     actions.quote_plan(tmp_path / "plan/plan.json", shop)
     year = jobs_of_year(shop, out=tmp_path / "jobs.svg")

@@ -82,6 +82,12 @@ ROWS[8] = (
     "INSERT INTO delivered VALUES (1, 6, 'SHS', 6000000000, 6000000000, 6012000000, 2)",
     ROWS[7][-1] + ", (6, '1e17c3fdb0c1d733e35822203bd2fa592b315efc79e452d32531ad57fc2847fe')",
 )
+ROWS[9] = (
+    *(row.replace("70000, 60000)", "70000, 60000, '')") for row in ROWS[8][:-1]),
+    "INSERT INTO action VALUES (7, '2031-05-05T09:35:00Z', 'Ines', 'record', 'gate', 'def', '', NULL)",
+    "INSERT INTO spent VALUES (2, 7, 'def', 'saw', 70000, 60000, 'per_bar 4000')",
+    ROWS[8][-1] + ", (7, '4275714e64ee94007d4ce161469c8e59c4a31e6dfdc0f2550de7146f75bf6603')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

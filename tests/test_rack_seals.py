@@ -14,6 +14,7 @@ from cutplan.rack.entry import entry
 from cutplan.rack.holding import hold_for
 from cutplan.rack.issuing import insert
 from cutplan.rack.job_events import PlanNote, note_step
+from cutplan.rack.measuring import LengthDelivered, note_delivered
 from cutplan.rack.pieces import Kind, Split
 from cutplan.rack.quotes import Expected, QuoteNote, Share, Spent, note_quote, note_shares, note_spent
 from cutplan.rack.replay import contradictions
@@ -39,6 +40,8 @@ SEALED = (
     "spent",
     "share",
     "drilled",
+    "measured",
+    "delivered",
     "seal",
 )
 
@@ -75,7 +78,16 @@ def worked(ledger: Ledger) -> Ledger:
                 assemblies=(frame,),
             ),
         )
-        note_spent(writing, [Spent(work="saw", minutes=70, expected=60)])
+        note_spent(writing, [Spent(work="saw", minutes=70, expected=60, figures="per_bar 4000")])
+        note_delivered(
+            writing,
+            [LengthDelivered(family="SHS", nominal=mm(6000), counted=mm(6000), length=mm(6004), quantity=2)],
+        )
+        insert(
+            writing.db,
+            "measured",
+            action=writing.id, bar=1, saw="band", strokes=2, kerf=mm(2), expected=mm(400), found=mm(399), whole=1,
+        )  # fmt: skip
         note_drilled(writing, note, "A", 1, done=True, given_id="drill-1")
         note_shares(writing, [Share(assembly="frame", materials=40, minutes=60)])
         writing.new_piece(

@@ -59,8 +59,8 @@ def test_the_forms_hold_the_same(tmp_path: Path, name: str) -> None:
 
 
 def test_more_faults_than_a_cell_holds_are_counted(tmp_path: Path) -> None:
-    """A spreadsheet takes 32,767 characters in a cell, by the published limits of its makers; a csv file is opened in one
-    too. Whole faults stand there, and how many more there are.
+    """A spreadsheet takes 32,767 characters in a cell (published limits of spreadsheet programs, from memory), and a
+    csv file is opened in one too. Whole faults stand there, and how many more there are.
     """
     faults = tuple(f"row {number}: {'wrong ' * 50}" for number in range(2, 502))
     many = replace(AT_FAULT, faults=faults)

@@ -68,7 +68,7 @@ def note_outcome(writing: Entry, job: Job, plan: Plan, rack: Rack, minutes: Mapp
         As they were reported. None is a plan of which the rest is planned again: they are reported with that one.
         Where none are reported of the plan of a job that is not quoted, nothing is kept.
     """
-    from cutplan.costing.after import ALL, expected_of
+    from cutplan.costing.after import ALL, expected_of, noted_figures
     from cutplan.rack.job_events import plans_beside
     from cutplan.rack.job_money import made_in
     from cutplan.rack.quotes import Share, Spent, note_shares, note_spent, quoted
@@ -82,11 +82,16 @@ def note_outcome(writing: Entry, job: Job, plan: Plan, rack: Rack, minutes: Mapp
     pieces = sum(len(bar.cuts) for bar in plan.bars)
     expected = expected_of(line.done for line in found.work)
     expected[ALL] = sum(expected.values())
-    told = minutes or {}
+    told, figures = minutes or {}, noted_figures(rack.costs.hours)
     note_spent(
         writing,
         [
-            Spent(work=word, minutes=told.get(word, 0), expected=whole * cut // pieces)
+            Spent(
+                work=word,
+                minutes=told.get(word, 0),
+                expected=whole * cut // pieces,
+                figures=figures.get(word, ""),
+            )
             for word, whole in expected.items()
             if whole or told.get(word)
         ],
@@ -115,7 +120,8 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
     ProblemsFound
         When there is no ledger, or the file cannot be written.
     """
-    from cutplan.costing.after import suggested
+    from cutplan.costing.after import noted_figures, suggested
+    from cutplan.costing.cost_figures import HourFigures
     from cutplan.rack.job_events import stories
     from cutplan.rack.learned import learned
     from cutplan.rack.measuring import bars_measured, lengths_delivered
@@ -126,7 +132,9 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
         with_ending(out, (".csv", ".xlsx", ".svg"))
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
         found = tuple(outcome_of(ledger, story, rack.workshop) for story in stories(db))
-        suggestions = suggested(rack.costs.hours, jobs_measured(db))
+        hours = rack.costs.hours
+        told = jobs_measured(db, noted_figures(hours), noted_figures(HourFigures()))
+        suggestions = suggested(hours, told)
         measured = learned(*bars_measured(db), lengths_delivered(db), rack.workshop)
     listed = tuple(one for one in found if year is None or one.day.startswith(f"{year:04d}-"))
     files = [_written(out, listed, rack.workshop)] if out is not None else []

@@ -48,6 +48,12 @@ def expected_of(done: Iterable[Done]) -> dict[str, Minutes]:
     return {word: minutes[word] for word in WORDS}
 
 
+def noted_figures(figures: HourFigures) -> dict[str, str]:
+    """By word, the figures by which its minutes are expected, as they are noted with these."""
+    noted = {word: ", ".join(f"{name} {getattr(figures, name)}" for name in names) for word, names in _FIGURES.items()}
+    return noted | {ALL: ", ".join(noted.values())}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AfterItem:
     """One assembly; amounts without tax. ``minutes`` are those it took, or those expected where none were reported."""

@@ -276,6 +276,11 @@ CREATE INDEX delivered_by_action ON delivered (action);
 the length of the bar itself was measured too, and that nothing but cuts came off it. ``delivered``: lengths of which a
 delivery sheet says how long they are. [nm]"""
 
+_FIGURES = """
+ALTER TABLE spent ADD COLUMN figures TEXT NOT NULL DEFAULT '';
+"""
+"""The figures by which minutes were expected, blank where an earlier version noted them."""
+
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
     _PLANS + _guards("made"),
@@ -285,6 +290,7 @@ STEPS: tuple[str, ...] = (
     _QUOTES + "".join(map(_guards, ("quote", "expected", "spent", "share"))),
     _DRILLED + _guards("drilled"),
     _MEASURED + "".join(map(_guards, ("measured", "delivered"))),
+    _FIGURES,
 )
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from cutplan.problems import Problem, ProblemsFound
@@ -53,12 +53,13 @@ class QuoteNote:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spent:
     """Minutes that work of one kind took, 0 where none were reported, and those expected of it; ``work`` is blank of
-    all of it together.
+    all of it together. ``figures`` are those by which they were expected, blank where nobody noted them.
     """
 
     work: str
     minutes: int
     expected: int
+    figures: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +158,7 @@ def note_spent(writing: Entry, spent: Iterable[Spent]) -> None:
             writing.db,
             "spent",
             action=writing.id, plan=writing.doing.plan, work=each.work, minutes=each.minutes, expected=each.expected,
+            figures=each.figures,
         )  # fmt: skip
 
 
@@ -196,16 +198,32 @@ def _summed(
     ).fetchall()
 
 
-def jobs_measured(db: sqlite3.Connection) -> dict[str, tuple[int, int, int]]:
+def jobs_measured(
+    db: sqlite3.Connection, figures: Mapping[str, str], unnoted: Mapping[str, str]
+) -> dict[str, tuple[int, int, int]]:
     """By kind of work: how many jobs reported minutes of it, what these took, and what was expected of them over all
     their plans. Of a kind that none reported by itself, those that reported minutes of all together and had work of it.
+
+    Parameters
+    ----------
+    figures
+        By kind of work, those in the workshop file: minutes expected by others tell nothing of these.
+    unnoted
+        What is taken for the figures of minutes of which an earlier version noted none.
     """
     jobs: dict[str, dict[str, tuple[int, int]]] = {}
-    for job, work, took, due in db.execute(
-        "SELECT coalesce((SELECT event.job FROM event WHERE event.plan = spent.plan LIMIT 1), plan), work, "
-        f"sum(minutes), sum(expected) FROM spent WHERE {NOT_UNDONE} GROUP BY 1, 2 ORDER BY 2"
+    others: set[tuple[str, str]] = set()
+    for job, work, by, took, due in db.execute(
+        "SELECT coalesce((SELECT event.job FROM event WHERE event.plan = spent.plan LIMIT 1), plan), work, figures, "
+        f"sum(minutes), sum(expected) FROM spent WHERE {NOT_UNDONE} GROUP BY 1, 2, 3 ORDER BY 2"
     ):
-        jobs.setdefault(job, {})[work] = (took, due)
+        before = jobs.setdefault(job, {}).get(work, (0, 0))
+        jobs[job][work] = (before[0] + took, before[1] + due)
+        if (by or unnoted.get(work, "")) != figures.get(work, ""):
+            others.add((job, work))
+    for job, work in others:
+        # None told of it, but work of it there was.
+        jobs[job][work] = (0, jobs[job][work][1])
     works = sorted({work for spent in jobs.values() for work in spent if work != TOGETHER})
     found = {}
     for work in works:

@@ -60,9 +60,10 @@ SELECT action, id, bar, saw, strokes, kerf, expected, found, whole FROM measured
 _DELIVERED = """
 SELECT action, id, family, nominal, counted, length, quantity FROM delivered WHERE action >= ? ORDER BY action, id
 """
+_FIGURES = "SELECT action, id, figures FROM spent WHERE action >= ? AND figures <> '' ORDER BY action, id"
 _WRITTEN = (
     *(_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS, _QUOTES, _EXPECTED, _SPENT, _SHARES, _DRILLED),
-    *(_MEASURED, _DELIVERED),
+    *(_MEASURED, _DELIVERED, _FIGURES),
 )
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode
@@ -85,14 +86,17 @@ class Written(NamedTuple):
     drilled: list[tuple[Any, ...]]
     measured: list[tuple[Any, ...]]
     delivered: list[tuple[Any, ...]]
+    figures: list[tuple[Any, ...]]
 
     @property
     def sealed(self) -> tuple[Any, ...]:
         """What its digest is of: rows of tables and columns that came after the first seals only where there are some,
         so that seals of earlier versions hold.
         """
-        if self.measured or self.delivered:
+        if self.figures:
             return self
+        if self.measured or self.delivered:
+            return self[:14]
         if self.drilled:
             return self[:12]
         if self.quotes or self.expected or self.spent or self.shares:

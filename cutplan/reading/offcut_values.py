@@ -21,8 +21,8 @@ def check_offcut_value(parts: PartsRead, prices: PricesRead, shop: WorkshopFile,
 
     Of all bars on sale that a part could be cut from, per mm it stays below the price of each over its length and,
     where the longer of two is dearer, below the difference of their prices over that of their lengths. What is left of
-    an offcut never counts for more than its book value, so that offcuts are no reason to refuse anything. What is said to
-    be accepted is accepted: of all bars of a family those are named that leave the least room.
+    an offcut never counts for more than its book value, so that offcuts are no reason to refuse anything. Of all bars
+    of a family those are named that leave the least room, so that what is said to be accepted is.
     """
     valued = {family: word for word, family in FAMILY_KEYS.items() if shop.workshop.offcut_value(family)}
     if not valued:
