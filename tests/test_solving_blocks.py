@@ -37,6 +37,16 @@ def test_splits_in_turn_by_hand() -> None:
     assert partition.within == ((), (), (many_a,), (many_a, with_b), (one_a,))
 
 
+def test_a_block_that_is_to_have_no_bar_is_told_and_so_is_what_was_split_off_from_it() -> None:
+    splits = [
+        Split(share=1, part=0, copies=2, low=0, high=0),
+        Split(share=2, part=1, copies=1, low=0, high=1),
+        Split(share=0, part=0, copies=1, low=0, high=3),
+    ]
+    partition = Partition.of(two_sources(), splits)
+    assert [partition.is_empty(index) for index in range(5)] == [False, False, True, True, False]
+
+
 def test_a_share_split_by_what_all_its_bars_hold_is_narrowed() -> None:
     splits = [Split(share=0, part=0, copies=2, low=0, high=2), Split(share=2, part=0, copies=2, low=1, high=4)]
     partition = Partition.of(two_sources(), splits)

@@ -224,6 +224,15 @@ def test_the_largest_sum_is_that_of_all_parts_or_of_one_bar() -> None:
     assert largest_sum(instance_for(dear), 1) == 2 * 9_000_000, "a left over is worth no more than its bar"
 
 
+def test_where_no_number_of_bars_leaves_a_part_out_parts_together_are_worth_no_more_than_a_plan() -> None:
+    parts = [builders.part("A", 30, 400), builders.part("B", 40, 250)]
+    assert largest_sum(instance_for(builders.job(parts, [builders.offer("P", 1000, 10)])), 10**9) == 2 * 10**9
+    two = [builders.offer("P", 1000, 10), builders.offer("Q", 800, 9)]
+    assert largest_sum(instance_for(builders.job(parts, two)), 10**9) == 2 * 70 * 10**9
+    rack = instance_for(builders.job(parts, [], offcuts=[builders.offcut("R1", 1000)]))
+    assert largest_sum(rack, 10**9) == 2 * 70 * 10**9, "of that length there is one"
+
+
 def test_duals_are_summed_only_where_that_cannot_overflow() -> None:
     instance = two_lengths()
     assert instance.demand == (30, 40, 7)

@@ -152,6 +152,34 @@ def test_near_the_target_reduced_costs_count_to_the_last_digits() -> None:
     assert rough.solution.value > target > fine.solution.value
 
 
+def test_a_hair_above_the_dearest_cost_of_use_ends_a_node() -> None:
+    """An LP of 452,250,000 against plans that cost a thousandth of a cost unit less."""
+    instance, made = chvatal(), generator(chvatal())
+    relaxation = made.relax(((0, 1313),), instance.demand, 452_250_000 - 0.001 + made.margin, 400)
+    assert relaxation is not None
+    assert relaxation.at_target
+
+
+def test_blocks_that_are_to_have_no_bar_are_not_priced(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is known of their bars, and the LP is none the worse for it."""
+    priced, best = [], Grid.best
+
+    def noted(self: Grid, index: int, *others: Any) -> Best:
+        priced.append(index)
+        return best(self, index, *others)
+
+    monkeypatch.setattr(Grid, "best", noted)
+    instance = full_bars()
+    made = generator(instance)
+    splits = [Split(share=0, part=0, copies=1, low=0, high=0), Split(share=0, part=1, copies=1, low=0, high=2)]
+    relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400, splits=splits)
+    assert relaxation is not None
+    assert set(priced) == {0, 2}
+    # Of the longest part nothing may be cut: two are left out.
+    assert relaxation.solution.missing == pytest.approx(2)
+    assert relaxation.bound == pytest.approx(relaxation.solution.value, rel=1e-6)
+
+
 def by_length_alone(instance: Instance) -> float:
     """What the parts cost by their lengths where no bar has any waste."""
     return sum(y * piece.demand for y, piece in zip(worth_by_length(instance).duals, instance.pieces, strict=True))

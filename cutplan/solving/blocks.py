@@ -48,6 +48,10 @@ class Partition:
             within.append(tuple(dict.fromkeys((*within[split.share], many))))
         return cls(tuple(blocks), ranges, tuple(within))
 
+    def is_empty(self, index: int) -> bool:
+        """Is a block to have no bar?"""
+        return any(self.ranges[one][1] == 0 for one in self.within[index])
+
 
 @dataclass(frozen=True)
 class _Costs:

@@ -31,11 +31,16 @@ def denominator(largest: int) -> int:
 
 
 def largest_sum(instance: Instance, penalty: int) -> int:
-    """The largest sum a bound needs where no part is worth more than twice ``penalty``. [cost unit]"""
+    """The largest sum a bound needs where no part is worth more than twice ``penalty``. [cost unit]
+
+    Where numbers of bars cannot leave a part out, all parts together are worth no more than that. Splits may still do
+    so: duals as high as such a node has are lowered to fit.
+    """
     pieces = sum(instance.demand)
     dearest = max((source.price + instance.value(source, source.untouched) for source in instance.sources), default=0)
     work = max((source.per_cut + source.per_setup for source in instance.sources), default=0)
-    return max(2 * penalty * pieces, dearest + work * pieces)
+    without_end = len(instance.sources) == 1 and instance.sources[0].most >= pieces
+    return max(2 * penalty * (1 if without_end else pieces), dearest + work * pieces)
 
 
 def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:

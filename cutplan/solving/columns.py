@@ -76,7 +76,8 @@ def _lagrangian(
     splits: Sequence[Split] = (),
 ) -> float:
     bars = least_over_blocks(ranges, splits, least_reduced)
-    return math.inf if bars is None else sum(y * d for y, d in zip(duals, demand, strict=True)) + bars
+    # Bounds are told apart by the last digits, which a plain sum of floats would lose.
+    return math.inf if bars is None else math.fsum([*(y * d for y, d in zip(duals, demand, strict=True)), bars])
 
 
 def worth_by_length(instance: Instance) -> Duals:
@@ -100,8 +101,6 @@ class ColumnGenerator:
         self.clock = clock
         self.unit = denominator(largest_sum(instance, penalty))
         """The denominator of whole duals."""
-        self.margin = min(0.5, parameters.margin + sum(instance.demand) / self.unit)
-        """How far above the dearest cost of use a bound fathoms: what floats, and duals in whole numbers, may lose."""
         self._capped = instance.flat and len(instance.pieces) >= parameters.capped_pieces
         """May the next relaxation leave parts out for little, to begin with?"""
         self._centre = worth_by_length(instance) if self._capped else None
@@ -109,6 +108,8 @@ class ColumnGenerator:
         self._waiting: list[Column] = []
         """Columns found as a relaxation was done. With new columns, an LP whose bounds are moved is solved all anew."""
         dearest = max([source.price for source in instance.sources] + [1])
+        self.margin = min(0.5, dearest * parameters.margin + sum(instance.demand) / self.unit)
+        """How far above the dearest cost of use a bound fathoms: what floats, and duals in whole numbers, may lose."""
         self._tolerance, self._fine = dearest * parameters.reduced_cost, dearest * parameters.fine_reduced_cost
         coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells, parameters.state_steps)
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
@@ -327,10 +328,12 @@ class ColumnGenerator:
         keep_dual: Any = at.keep_dual
         if unit:
             dtype, (duals, keep_dual) = np.int64, whole(at.duals, at.keep_dual, unit)
-        least_reduced = [math.inf] * len(partition.blocks)
+        # Of a block that is to have no bar it does not matter what they cost.
+        least_reduced = [0.0 if partition.is_empty(index) else math.inf for index in range(len(partition.blocks))]
         columns: list[Column] = []
         priced = 0
-        for blocks in grid.alike():
+        for alike in grid.alike():
+            blocks = [index for index in alike if not partition.is_empty(index)]
             if priced and self.clock.struck():
                 return None
             tables = grid.tables(duals, dtype, unit=unit or 1, blocks=blocks)

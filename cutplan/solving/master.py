@@ -67,7 +67,7 @@ WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
 """How an LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
 
 EXACT = (
-    "use_scaling: false use_preprocessing: false primal_feasibility_tolerance: 1e-9 dual_feasibility_tolerance: 1e-9"
+    "use_scaling: false use_preprocessing: false primal_feasibility_tolerance: 1e-9 dual_feasibility_tolerance: 1e-11"
 )
 """How a pattern LP is solved first: bounds may depend on its last digits, and there is nothing to leave out of it."""
 
