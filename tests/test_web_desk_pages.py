@@ -159,6 +159,30 @@ def test_several_lists_are_one_purchase(parts: str) -> None:
         assert stands["reports/frame+rail"] == "planned"
 
 
+@pytest.mark.usefixtures("parts")
+def test_labels_of_one_of_several_jobs_are_printed(paper: None) -> None:
+    Path("rail.csv").write_text("Mark,Quantity,Section,Length\nR,2,SHS 40x40x3,1000\n")
+    run("plan", "frame.csv", "rail.csv")
+    address = "/job/reports/frame+rail"
+    with browser() as at:
+        page = at.get(address).text
+        assert f'action="{address.replace("+", "%2B")}/labels"' in page
+        assert "<option>frame</option><option>rail</option>" in page
+        made = at.post(f"{address}/labels", data={"job": "rail"})
+        assert (made.status_code, made.headers["content-type"]) == (200, "application/pdf")
+        assert "frame%2Brail-labels-rail.pdf" in made.headers["content-disposition"]
+        assert made.content == Path("reports/frame+rail/labels-rail.pdf").read_bytes()
+        assert not Path("reports/frame+rail/labels-frame.pdf").exists()
+        refused = at.post(f"{address}/labels", data={"job": "gate"})
+        assert refused.status_code == 400
+        assert "one of the jobs planned together: frame, rail" in words(refused.text)
+
+
+def test_a_job_by_itself_has_no_labels_of_one_of_several(parts_planned: object) -> None:
+    with browser() as at:
+        assert f"{JOB}/labels" not in at.get(JOB).text
+
+
 def test_a_list_whose_title_says_how_many_is_asked_about(parts: str) -> None:
     Path("bench.csv").write_text('"Bench, 6 off",,,\nMark,Quantity,Section,Length\nB,2,SHS 40x40x3,1000\n')
     with browser() as at:

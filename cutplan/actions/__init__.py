@@ -80,7 +80,7 @@ if TYPE_CHECKING:
         write_plan,
     )
     from cutplan.actions.price_grid import begin_prices, merchants_named, other_price_lists, price_list, prices_answered
-    from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
+    from cutplan.actions.printing import open_file, planned_together, print_labels, print_rack_labels, print_sheets
     from cutplan.actions.quick import read_quick, save_quick
     from cutplan.actions.quoting import Quoted, money_file_names, quote_plan
     from cutplan.actions.rack_found import Rack, find_rack, ledger_written, wait_at_most
@@ -228,6 +228,7 @@ __all__ = [
     "plan_many",
     "plan_path",
     "plan_sheets",
+    "planned_together",
     "price_form",
     "price_list",
     "prices_answered",

@@ -131,9 +131,14 @@ def label_size(size: str, start: int, workshop: Workshop) -> str:
     return chosen
 
 
+def planned_together(job: Job) -> tuple[str, ...]:
+    """The names of jobs that were planned together; none of a job by itself."""
+    return tuple(dict.fromkeys(part.list_name for part in job.parts if part.list_name))
+
+
 def _one_of(job: Job, name: str) -> str:
     """The name of one of several jobs planned together, typed in any case."""
-    names = list(dict.fromkeys(part.list_name for part in job.parts if part.list_name))
+    names = planned_together(job)
     found = [each for each in names if each == name] or [each for each in names if each.casefold() == name.casefold()]
     if name and len(found) != 1:
         accepted = (

@@ -89,10 +89,12 @@ def show(request: Request, sent: Sent = NOTHING) -> Response:
     job = job_of(request)
     sheets: tuple[tuple[str, str], ...] = ()
     money, wrong, to_begin, drill = "", job.problems, None, False
+    several: tuple[str, ...] = ()
     if job.plan_file is not None and not job.problems:
         try:
             sheets = _sheets(actions.fingerprint(job.plan_file), job.plan_file)
-            drill = bool(actions.to_drill(*actions.read_plan(job.plan_file)))
+            planned, plan = actions.read_plan(job.plan_file)
+            drill, several = bool(actions.to_drill(planned, plan)), actions.planned_together(planned)
             rack = actions.rack_of_plan(job.plan_file)
             to_begin = actions.rack_to_begin(rack)
             money = job_text(actions.job_show(rack, str(job.plan_file)), rack.workshop)
@@ -119,6 +121,7 @@ def show(request: Request, sent: Sent = NOTHING) -> Response:
         problems=wrong,
         found=found,
         files=files,
+        several=several,
         run=run,
         sent=sent,
         part_sheets=actions.part_sheets(job.parts_list) if job.parts_list is not None and job.may_be_planned else (),
@@ -153,6 +156,21 @@ def download(request: Request) -> Response:
     if name not in (*DOWNLOADS, *more) or not path.is_file():
         raise HTTPException(404)
     return FileResponse(path, filename=f"{plan_file.parent.name}-{name}")
+
+
+async def labels(request: Request) -> Response:
+    """Print the labels of one of several jobs that were planned together."""
+    form = await form_of(request)
+    return await run_in_threadpool(_labels, request, form)
+
+
+def _labels(request: Request, form: Form) -> Response:
+    _, plan_file = plan_of(request)
+    try:
+        made = actions.print_labels(plan_file, job=form.text("job"))
+    except REFUSALS as wrong:
+        return again(request, wrong, form, show, "labels")
+    return FileResponse(made.path, filename=f"{plan_file.parent.name}-{made.path.name}")
 
 
 async def begin(request: Request) -> Response:
@@ -332,6 +350,7 @@ ROUTES = [
     Route("/job/{job:path}/ordered", ordered, methods=["POST"], name="ordered"),
     Route("/job/{job:path}/received", received, methods=["POST"], name="received"),
     Route("/job/{job:path}/close", close, methods=["POST"], name="close"),
+    Route("/job/{job:path}/labels", labels, methods=["POST"], name="labels"),
     Route("/job/{job:path}/file/{file}", download, name="file"),
     Route("/job/{job:path}", show, name="job"),
 ]
