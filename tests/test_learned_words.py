@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
+import pytest
+
+from cutplan.actions import find_rack
 from cutplan.model import Workshop
 from cutplan.rack.learned import KerfFound, Learned, LengthsFound
+from cutplan.sections.section import Family
 from cutplan.words.learned_words import learned_lines, learned_values
 from tests.builders import mm
 
@@ -18,12 +23,29 @@ LENGTHS = LengthsFound(family="SHS", now=0, shortest=mm("-4.5"), middle=mm(6), l
 def test_what_is_to_change_stands_as_in_the_workshop_file() -> None:
     assert learned_lines(Learned(kerfs=(KERF,), lengths=(LENGTHS,), passed_over=3), Workshop()) == [
         "What was measured says of the figures in the workshop file:",
-        '  saw.kerf = "2.5 mm", now 2 mm: a cut took 2.47 mm, in the middle half 2.40 to 2.50; it rests on 12 bars '
-        "with 61 cuts",
+        '  kerf = "2.5 mm"  # in [saw], now 2 mm: a cut took 2.47 mm, in the middle half 2.40 to 2.50; it rests on 12 '
+        "bars with 61 cuts",
         "  3 more bars measured, but not how long before the cuts, or with an end trimmed: no kerf is told by them",
-        '  minus_tolerance.SHS = "5 mm", now 0 mm: lengths came -4.5 to +21.0 mm beside the nominal one, the middle '
-        "one +6.0; it rests on 14 lengths",
+        '  SHS = "5 mm"  # in [minus_tolerance], now 0 mm: lengths came -4.5 to +21.0 mm beside the nominal one, the '
+        "middle one +6.0; it rests on 14 lengths",
     ]
+
+
+@pytest.mark.parametrize("settings", ["", 'unit = "in"', 'decimal_sign = ","'])
+def test_lines_are_pasted_as_they_stand(settings: str, tmp_path: Path) -> None:
+    """Each below its heading, also in inches and with a comma: the workshop file is read, and has what was advised."""
+    file = tmp_path / "workshop.toml"
+    file.write_text(f"[workshop]\n{settings}\n")
+    found = Learned(kerfs=(KERF,), lengths=(LENGTHS,))
+    _, kerf, lengths = learned_lines(found, find_rack(workshop=file).workshop)
+    file.write_text(f"[workshop]\n{settings}\n[saw]\n{kerf}\n[minus_tolerance]\n{lengths}\n")
+    read = find_rack(workshop=file).workshop
+    assert (read.saw.kerf, dict(read.minus_tolerance)) == (KERF.better, {Family.SHS: LENGTHS.better})
+    band = replace(KERF, saw="band")
+    (_, line) = learned_lines(Learned(kerfs=(band,)), read)
+    assert '# in the [[saw]] named "band", now' in line
+    file.write_text(f'[workshop]\n{settings}\n[[saw]]\nname = "band"\n{line}\n')
+    assert find_rack(workshop=file).workshop.saw.kerf == KERF.better
 
 
 def test_what_stays_and_what_is_not_judged() -> None:

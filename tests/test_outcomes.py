@@ -75,7 +75,10 @@ def test_figures_that_were_taken_over_are_not_multiplied_again(shop: actions.Rac
     advised = {each.key: each.better / 1000 for each in jobs_of_year(shop).suggestions}
     assert set(advised) == {f"hours.{key}" for key in ("per_bar", "per_stop", "per_cut", "per_cut_1000_mm2")}
     before = workshop.read_text()
-    workshop.write_text("\n".join([*(f"{key} = {minutes}" for key, minutes in advised.items()), before]))
+    lines = year_text(jobs_of_year(shop), shop.workshop).split(" file:\n")[1]
+    # 4 x 90 / 12.2 min at the saw
+    assert "  per_bar = 29.5  # in [hours], now 4 min; it rests on 1 job\n" in lines
+    workshop.write_text(f"[hours]\n{lines}\n{before}")
     assert jobs_of_year(actions.find_rack(near=file)).suggestions == ()
     # Minutes of other work are told by what they were.
     workshop.write_text(f"hours.per_hole = 3\n{before}")

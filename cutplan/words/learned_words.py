@@ -24,10 +24,9 @@ def learned_lines(found: Learned, workshop: Workshop) -> list[str]:
 
 
 def _kerf_line(each: KerfFound, workshop: Workshop) -> str:
-    key = "saw.kerf" + (f" of {each.saw}" if each.saw else "")
     took = f"a cut took {_fine(each.middle)} mm, in the middle half {_fine(each.low)} to {_fine(each.high)}"
     rests = f"it rests on {counted(each.bars, 'bar')} with {counted(each.cuts, 'cut')}"
-    return f"  {_head(key, each.now, each.better, each.bars, workshop)}: {took}; {rests}"
+    return f"  {_head('saw.kerf', each.now, each.better, each.bars, workshop, each.saw)}: {took}; {rests}"
 
 
 def _lengths_line(each: LengthsFound, workshop: Workshop) -> str:
@@ -39,13 +38,22 @@ def _lengths_line(each: LengthsFound, workshop: Workshop) -> str:
     return f"  {head}: {came}; it rests on {counted(each.counted, 'length')}"
 
 
-def _head(key: str, now: Length, better: Length | None, records: int, workshop: Workshop) -> str:
+def _head(key: str, now: Length, better: Length | None, records: int, workshop: Workshop, saw: str = "") -> str:
     typed = workshop.figures.typed_length
     if better is not None:
-        return f'{key} = "{typed(better)}", now {typed(now)}'
+        value = f'"{typed(better)}"'
+        return f"{pasted(key, value, saw)}, now {typed(now)}"
+    key += f" of {saw}" if saw else ""
     if records < FEWEST:
         return f"{key}, now {typed(now)}, not judged before {FEWEST}"
     return f"{key} stays {typed(now)}"
+
+
+def pasted(key: str, value: str, saw: str = "") -> str:
+    """A figure as a line of a workshop file that may stand there as it is, with the heading that it goes below."""
+    table, _, name = key.partition(".")
+    heading = f'the [[saw]] named "{saw}"' if saw else f"[{table}]"
+    return f"{name} = {value}  # in {heading}"
 
 
 def _fine(length: Length) -> str:

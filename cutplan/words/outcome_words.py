@@ -12,7 +12,7 @@ from cutplan.costing.cost_figures import MINUTE
 from cutplan.units import Money, counted, money_text
 from cutplan.units.quantities import plain_text
 from cutplan.words.cost_words import hours_text, minutes_text
-from cutplan.words.learned_words import learned_lines, learned_values
+from cutplan.words.learned_words import learned_lines, learned_values, pasted
 from cutplan.words.naming import names_text
 
 if TYPE_CHECKING:
@@ -155,7 +155,7 @@ def _suggestions(found: Iterable[Suggested]) -> list[str]:
         return []
     lines = ["What minutes told of jobs say of the figures in the workshop file:"]
     lines += [
-        f"  {each.key} = {plain_text(Fraction(each.better, MINUTE))}, now {minutes_text(each.now)}; "
+        f"  {pasted(each.key, plain_text(Fraction(each.better, MINUTE)))}, now {minutes_text(each.now)}; "
         f"it rests on {counted(each.jobs, 'job')}"
         for each in suggestions
     ]
