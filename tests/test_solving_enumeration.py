@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable
+from dataclasses import replace
 from unittest import mock
 
 import numpy as np
 import pytest
 
+from cutplan.model import Work
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.instance import Instance
 from cutplan.solving.integer_master import whole_bars
@@ -19,6 +21,7 @@ from cutplan.solving.patterns.laid import LaidSpace
 from cutplan.solving.patterns.laying import CutSequence
 from cutplan.solving.pricing import Grid
 from cutplan.solving.solver_pieces import Pattern
+from cutplan.units import CURRENCY
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, sets_of, some_instance
@@ -105,6 +108,22 @@ def test_too_many_patterns_are_not_listed() -> None:
     assert len(everything) > 100
     assert listed(instance, [1e6] * 6, math.inf, most=len(everything)) == everything
     assert listed(instance, [1e6] * 6, math.inf, most=len(everything) - 1) is None
+
+
+def test_where_no_bar_can_end_flush_no_set_counts_on_a_cut_that_is_spared() -> None:
+    parts = [builders.part(f"M{i}", 3, 100 + 7 * i) for i in range(8)]
+    job = builders.job(parts, [builders.offer("P", 1000, 9)], kerf=3, end_trim=10, offcut_value_per_mm=7000, keep=50)
+    job = replace(job, workshop=replace(job.workshop, work=Work(per_cut=2 * CURRENCY)))
+    instance = instance_for(job)
+    instance = replace(instance, sources=(replace(instance.sources[0], per_cut=2 * CURRENCY),))
+    assert not any(source.flush for source in instance.sources)
+    duals = [2.0 * CURRENCY + 9.2 * CURRENCY * piece.take / 1e9 for piece in instance.pieces]
+    found = listed(instance, duals, 0.3 * CURRENCY)
+    assert found is not None
+    assert len(found) > 10
+    # No more sets are begun than are listed.
+    brief = Parameters(sets_per_pattern=1)
+    assert listed(instance, duals, 0.3 * CURRENCY, most=len(found), parameters=brief) == found
 
 
 @pytest.mark.parametrize("seed", seeds(60))

@@ -127,7 +127,7 @@ def of_source(
         ],
         values=_values(source, grid, cap),
         # Cuts are taken off the duals; where a bar ends flush one of them is spared.
-        needed=source.price - source.per_cut - dearest,
+        needed=source.price - (source.per_cut if source.flush or not instance.space.adds_up else 0) - dearest,
         # Counted in a coarser step, a set takes less than it seems to.
         free=min(cap, waste // grid.step) if grid.step == instance.divisor else cap,
         full=full and most_parts is None,
@@ -149,7 +149,9 @@ def of_source(
         cheap = instance.cost(index, pattern) <= worth + dearest
         if cheap and (full or not largest or _is_full(instance, grid, index, pattern)):
             columns.extend(columns_of(instance, index, pattern))
-    return columns if len(columns) <= most else None
+        if len(columns) > most:
+            return None
+    return columns
 
 
 def sets_worth(
