@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,10 @@ def past_prices_file(ledger: Path) -> Path:
 
 
 def add_prices(path: Path, quoted: Sequence[PastPrice], kept: Sequence[PastPrice]) -> list[PastPrice]:
-    """Add those prices that are not among the ``kept`` ones, which the list holds already; the new ones.
+    """Add prices to the ``kept`` ones, which the list holds already; the new ones.
+
+    What was noted last of an offer on a day, and is said again, is not new. One that was noted before another is: who
+    mends a price twice a day may come back to the first.
 
     Raises
     ------
@@ -28,8 +31,8 @@ def add_prices(path: Path, quoted: Sequence[PastPrice], kept: Sequence[PastPrice
     """
     from cutplan.reading.forms.past_prices import added_text
 
-    known = set(kept)
-    new = [price for price in dict.fromkeys(quoted) if price not in known]
+    before, said = _by_offer(kept), _by_offer(dict.fromkeys(quoted))
+    new = [price for key, prices in said.items() for price in prices[_said_last(before.get(key, []), prices) :]]
     if new:
         with could_write(path):
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -38,3 +41,17 @@ def add_prices(path: Path, quoted: Sequence[PastPrice], kept: Sequence[PastPrice
                 file.flush()
                 os.fsync(file.fileno())
     return new
+
+
+def _by_offer(prices: Iterable[PastPrice]) -> dict[tuple[object, ...], list[PastPrice]]:
+    """Prices of an offer on a day, in their order: a list may have several, of lengths that are few."""
+    found: dict[tuple[object, ...], list[PastPrice]] = {}
+    for price in prices:
+        found.setdefault((price.day, *price.offer), []).append(price)
+    return found
+
+
+def _said_last(before: Sequence[PastPrice], said: Sequence[PastPrice]) -> int:
+    """How many of those said are the last that were noted, in the same order."""
+    most = min(len(before), len(said))
+    return next((count for count in range(most, 0, -1) if list(before[-count:]) == list(said[:count])), 0)
