@@ -31,6 +31,15 @@ def test_what_is_to_change_stands_as_in_the_workshop_file() -> None:
     ]
 
 
+def test_a_workshop_in_inches_is_told_inches() -> None:
+    """2.467 mm over 25.4 is 0.0971 in, 21 mm 0.827 in; what is advised is exact, as no 64th of an inch is."""
+    shop = Workshop(unit="in")
+    kerf, lengths = learned_lines(Learned(kerfs=(KERF,), lengths=(LENGTHS,)), shop)[1:]
+    assert "a cut took 0.097 in, in the middle half 0.094 to 0.098; " in kerf
+    assert kerf.startswith('  kerf = "2.5 mm"  # in [saw], now 2 mm: ')
+    assert "lengths came -0.18 to +0.83 in beside the nominal one, the middle one +0.24; " in lengths
+
+
 @pytest.mark.parametrize("settings", ["", 'unit = "in"', 'decimal_sign = ","'])
 def test_lines_are_pasted_as_they_stand(settings: str, tmp_path: Path) -> None:
     """Each below its heading, also in inches and with a comma: the workshop file is read, and has what was advised."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from cutplan.model import Workshop
 from cutplan.rack.learned import FEWEST, KerfFound, Learned, LengthsFound
-from cutplan.units import MM, Length, counted, mm_text
+from cutplan.units import INCH, MM, Length, counted, mm_text
 from cutplan.units.quantities import fixed_text
 
 
@@ -24,16 +24,17 @@ def learned_lines(found: Learned, workshop: Workshop) -> list[str]:
 
 
 def _kerf_line(each: KerfFound, workshop: Workshop) -> str:
-    took = f"a cut took {_fine(each.middle)} mm, in the middle half {_fine(each.low)} to {_fine(each.high)}"
+    unit = workshop.figures.unit
+    middle, low, high = (_fine(length, unit) for length in (each.middle, each.low, each.high))
+    took = f"a cut took {middle} {unit}, in the middle half {low} to {high}"
     rests = f"it rests on {counted(each.bars, 'bar')} with {counted(each.cuts, 'cut')}"
     return f"  {_head('saw.kerf', each.now, each.better, each.bars, workshop, each.saw)}: {took}; {rests}"
 
 
 def _lengths_line(each: LengthsFound, workshop: Workshop) -> str:
-    came = (
-        f"lengths came {_signed(each.shortest)} to {_signed(each.longest)} mm beside the nominal one, the middle one "
-        f"{_signed(each.middle)}"
-    )
+    unit = workshop.figures.unit
+    shortest, middle, longest = (_signed(length, unit) for length in (each.shortest, each.middle, each.longest))
+    came = f"lengths came {shortest} to {longest} {unit} beside the nominal one, the middle one {middle}"
     head = _head(f"minus_tolerance.{each.family}", each.now, each.better, each.counted, workshop)
     return f"  {head}: {came}; it rests on {counted(each.counted, 'length')}"
 
@@ -56,12 +57,14 @@ def pasted(key: str, value: str, saw: str = "") -> str:
     return f"{name} = {value}  # in {heading}"
 
 
-def _fine(length: Length) -> str:
-    return fixed_text(Fraction(length, MM), 2)
+def _fine(length: Length, unit: str = "mm") -> str:
+    """A length to what a tape does not show: hundredths of a millimetre, thousandths of an inch."""
+    return fixed_text(Fraction(length, INCH), 3) if unit == "in" else fixed_text(Fraction(length, MM), 2)
 
 
-def _signed(length: Length) -> str:
-    return f"{'+' if length > 0 else ''}{fixed_text(Fraction(length, MM), 1)}"
+def _signed(length: Length, unit: str = "mm") -> str:
+    figure = fixed_text(Fraction(length, INCH), 2) if unit == "in" else fixed_text(Fraction(length, MM), 1)
+    return f"{'+' if length > 0 else ''}{figure}"
 
 
 def learned_values(found: Learned) -> dict[str, Any]:
