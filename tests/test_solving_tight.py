@@ -11,7 +11,7 @@ from cutplan.solving.constructive import first_fit
 from cutplan.solving.dive import PartialPlan
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse, covers
-from cutplan.solving.tight import filled, fullest, left_over, put_back
+from cutplan.solving.tight import filled, fullest, left_over, put_back, spread
 from cutplan.units import MM
 from tests import builders
 from tests.effort import seeds
@@ -92,6 +92,35 @@ def test_what_is_filled_and_what_is_left_are_all_parts(seed: int) -> None:
     for s, (source, left) in enumerate(zip(instance.sources, state.left, strict=True)):
         assert left == source.most - sum(bars.count for bars in state.plan if bars.source == s) >= 0
         assert rest.sources[s].most == left
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_what_is_put_aside_is_wanted_in_the_end(seed: int) -> None:
+    instance = many(seed)
+    state = filled(instance, PartialPlan.of(instance), 10, STEPS, never, aside=15)
+    made = [sum(bars.count * bars.pattern[i] for bars in state.plan) for i in range(len(instance.pieces))]
+    assert [n + m for n, m in zip(made, state.wanted, strict=True)] == list(instance.demand)
+    assert all(instance.allowed(bars.source, bars.pattern) for bars in state.plan)
+    aside = spread(instance.demand, longest_first(instance)[::-1], 15)
+    assert all(n >= m for n, m in zip(state.wanted, aside, strict=True))
+    rest = sum(state.wanted) - 15
+    assert rest <= 10 or rest <= max(sum(bars.pattern) for bars in state.plan), "no more than would fill the last bar"
+
+
+def test_parts_of_all_lengths_are_put_aside() -> None:
+    assert spread([1] * 9, range(9), 3) == [0, 1, 0, 0, 1, 0, 0, 1, 0]
+    assert spread([4, 0, 5], [2, 1, 0], 3) == [1, 0, 2]
+    assert spread([1, 2], [0, 1], 9) == [1, 2]
+    assert spread([1, 2], [0, 1], 0) == [0, 0]
+
+
+def test_what_would_not_fill_the_last_bar_is_left_where_parts_are_put_aside() -> None:
+    parts = [builders.part("A", 20, 500), builders.part("B", 3, 300)]
+    instance = instance_for(builders.job(parts, [builders.offer("P", 1000, 9)]))
+    # Four of A are put aside beside one of B: eight pairs of A are cut, and two of B would be in a bar alone.
+    state = filled(instance, PartialPlan.of(instance), 0, STEPS, never, aside=5)
+    assert [(bars.pattern, bars.count) for bars in state.plan] == [((2, 0), 8)]
+    assert state.wanted == [4, 3]
 
 
 def test_of_very_many_lengths_less_than_half_is_scrap_of_what_first_fit_leaves() -> None:

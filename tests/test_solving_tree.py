@@ -86,12 +86,40 @@ def test_what_is_claimed_is_true(seed: int) -> None:
 @pytest.mark.parametrize("seed", seeds(120))
 def test_what_is_claimed_is_true_where_bars_are_filled_to_the_brim_first(seed: int, copies: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
-    outcome = run(instance, Parameters(tight_pieces=1, tight_left=2, tight_copies=copies))
+    aside = Parameters(tight_alone=1, tight_aside=2, tight_last=1)
+    outcome = run(instance, replace(aside, tight_pieces=1, tight_left=2, tight_copies=copies))
     truth = least_cost(instance, root(instance))
     assert (outcome.cost if outcome.plan is not None else None) == truth
     if outcome.plan is not None:
         assert covers(instance, outcome.plan)
         assert outcome.bound <= outcome.cost == total_cost(instance, outcome.plan)
+
+
+@pytest.mark.parametrize("alone", [60, 61])
+def test_parts_of_all_lengths_are_left_to_choose_bars_for_where_an_lp_takes_too_long(
+    alone: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without that the LP is not begun here before the plan is what short parts in the last bar make it."""
+    instance = instance_for(shop_job(60, seed=1, number=1).job)
+    asked: list[int] = []
+    complete = TreeSearch._complete
+
+    def noted(self: TreeSearch, state: PartialPlan, most: int | None = None, aside: int = 0) -> bool:
+        if self.instance is instance:
+            asked.append(self.incumbent.cost)
+        done = complete(self, state, most, aside)
+        if self.instance is instance:
+            asked.append(self.incumbent.cost)
+        return done
+
+    monkeypatch.setattr(TreeSearch, "_complete", noted)
+    few = Parameters(tight_pieces=1, tight_left=20, tight_alone=alone, tight_aside=20, tight_last=20, nodes=0)
+    run(instance, replace(few, tight_tries=0, divided_first=0, divided=0, listed=0, root_dives=0, rounds=1))
+    if alone == 60:
+        (_, first, again, then) = asked[:4]
+        assert first == again > then
+    else:
+        assert len(asked) == 2
 
 
 def test_at_whole_numbers_of_bars_twice_as_many_parts_are_left_each_time(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -105,6 +105,16 @@ class Parameters:
     tight_tries: int = 12
     """LP solutions whose whole bars are completed so. Own choice."""
 
+    tight_alone: int = 500
+    """Different parts from which on another plan is made so, because the LP takes what time there is. Measured: one of
+    a thousand takes a minute."""
+    tight_aside: int = 40
+    """Parts of all lengths that are put aside for the search then: where but short parts are left, as otherwise, it
+    cannot choose between bars. Measured."""
+    tight_last: int = 40
+    """Other parts left to it. Measured."""
+    tight_aside_nodes: int = 60
+    """Nodes of it. Measured: two seconds."""
     tight_copies: int = 10
     """Copies of a part, on average, from which on that is also done where an LP uses whole numbers of bars, with more
     parts left: most of its bars are whole there. Own choice."""

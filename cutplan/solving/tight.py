@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from operator import add, sub
 
 from cutplan.model import SourceKind
 from cutplan.solving.constructive import repeats
@@ -20,9 +21,12 @@ from cutplan.units import ceil_div
 
 
 def filled(
-    instance: Instance, state: PartialPlan, most_left: int, most_steps: int, stopped: Callable[[], bool]
+    instance: Instance, state: PartialPlan, most_left: int, most_steps: int, stopped: Callable[[], bool], aside: int = 0
 ) -> PartialPlan:
     """Bars of the least price for their room, each filled to the brim, until no more than so many parts are wanted.
+
+    Of all lengths alike so many parts are put ``aside`` before: they are wanted in the end, and so is what would not
+    fill the last bar.
 
     It ends sooner where no such bar is left, the vice could not hold what would be cut from it, or it is ``stopped``.
 
@@ -36,14 +40,26 @@ def filled(
     sources = instance.sources
     bought = [s for s, source in enumerate(sources) if source.kind is SourceKind.BOUGHT and source.room > 0]
     order: Sequence[int] = instance.longest_first
+    kept = spread(state.wanted, order[::-1], aside)
+    state = replace(state, wanted=list(map(sub, state.wanted, kept)))
     for s in sorted(bought, key=lambda s: (sources[s].price / sources[s].room, s)):
         while state.left[s] and sum(state.wanted) > most_left and not stopped():
             order = [i for i in order if state.wanted[i]]
             pattern = fullest(instance, s, state.wanted, order, most_steps)
-            if not any(pattern) or not instance.allowed(s, pattern):
+            if not any(pattern) or not instance.allowed(s, pattern) or (aside and sum(pattern) == sum(state.wanted)):
                 break
             state = state.fix(PatternUse(s, pattern, repeats(pattern, state.wanted, state.left[s])))
-    return state
+    return replace(state, wanted=list(map(add, state.wanted, kept)))
+
+
+def spread(wanted: Sequence[int], order: Sequence[int], number: int) -> list[int]:
+    """So many of all parts wanted, or all, evenly along ``order``."""
+    one_by_one = [i for i in order for _ in range(wanted[i])]
+    number = min(number, len(one_by_one))
+    chosen = [0] * len(wanted)
+    for k in range(number):
+        chosen[one_by_one[(2 * k + 1) * len(one_by_one) // (2 * number)]] += 1
+    return chosen
 
 
 def fullest(instance: Instance, index: int, wanted: Sequence[int], order: Sequence[int], most_steps: int) -> Pattern:

@@ -250,6 +250,9 @@ class TreeSearch:
             return
         if len(instance.pieces) >= self.parameters.tight_pieces:
             self._complete(PartialPlan.of(instance))
+            choice = len(instance.sources) > 1 and not incumbent.fathoms(first.bound)
+            if choice and len(instance.pieces) >= self.parameters.tight_alone:
+                self._complete(PartialPlan.of(instance), self.parameters.tight_last, self.parameters.tight_aside)
             if incumbent.fathoms(first.bound) or self._stopped():
                 return
         generator = ColumnGenerator(instance, penalty, self.clock, self.parameters)
@@ -385,25 +388,25 @@ class TreeSearch:
             if self.incumbent.fathoms(node.bound) or self._stopped() or not self._complete(state, left):
                 return
 
-    def _complete(self, state: PartialPlan, most: int | None = None) -> bool:
+    def _complete(self, state: PartialPlan, most: int | None = None, aside: int = 0) -> bool:
         """Complete a plan by bars filled to the brim, and by a search for the last parts; False where these are all.
 
-        ``most`` is how many those are, where they are not as many as usual.
+        ``most`` is how many those are, where they are not as many as usual, besides those of all lengths put ``aside``.
         """
         instance, parameters = self.instance, self.parameters
         most = parameters.tight_left if most is None else most
-        if not instance.space.adds_up or sum(state.wanted) <= most:
+        if not instance.space.adds_up or sum(state.wanted) <= most + aside:
             return False
-        state = filled(instance, state, most, parameters.tight_steps, self._stopped)
-        if sum(state.wanted) > most:
+        state = filled(instance, state, most, parameters.tight_steps, self._stopped, aside)
+        # Beside those put aside there may also be all that would have been in the last bar.
+        if sum(state.wanted) > (2 * most + aside if aside else most):
             return True
         if not any(state.wanted):
             self.incumbent.offer(state.plan)
             return True
         rest, places = left_over(instance, state)
-        brief = replace(
-            parameters, nodes=parameters.tight_nodes, dives=1, node_dives=1, divided_first=0, divided=0, listed=0
-        )
+        nodes = parameters.tight_aside_nodes if aside else parameters.tight_nodes
+        brief = replace(parameters, nodes=nodes, dives=1, node_dives=1, divided_first=0, divided=0, listed=0)
         clock = self.clock.within(self.clock.deadline)
         # Where few left overs may be kept, the cost of the rest depends on what is fixed.
         cutoff = None if instance.kept_counts else self.incumbent.cutoff() - total_cost(instance, state.plan)
