@@ -176,6 +176,16 @@ def test_draws_are_the_same_for_every_key_and_each_seed(lists: list[Path]) -> No
     assert "Too few jobs to advise on" in season_text(season)
 
 
+@pytest.mark.parametrize("text", ["keep=2 m; keep.SHS=700 mm", "keep.SHS=700 mm;keep=2 m"])
+def test_a_family_may_have_a_value_of_its_own_beside_that_of_all(text: str, lists: list[Path]) -> None:
+    with Path("first.csv").open("a") as file:
+        file.write("F,1,FL 50x6,900\n")
+    with Path("prices.csv").open("a") as file:
+        file.write("Yard,FL 50x6,3000,8,each\n")
+    _, tried = actions.season(lists, [text], processes=0).tried
+    assert sorted(tried.lines.splitlines()) == ['FL = "2 m"', 'SHS = "700 mm"', "[keep]"]
+
+
 @pytest.mark.parametrize(
     ("text", "code", "found"),
     [
@@ -186,6 +196,7 @@ def test_draws_are_the_same_for_every_key_and_each_seed(lists: list[Path]) -> No
         ("merchant.delivery=3", "season.key", "merchant.delivery=3"),  # of which merchant?
         ("files.prices=other.csv", "season.key", "files.prices=other.csv"),
         ("keep.SHS=1 m; keep.SHS=2 m", "season.key", "keep.SHS=2 m"),
+        ("keep=1 m; keep.SHS=3 m; keep=2 m", "season.key", "keep=2 m"),
         ("keep=9 furlongs", "length.unreadable", "9 furlongs"),
         ("offcuts.keep_at_most=many", "number.unreadable", "many"),
         ("offcut_value_per_m=4", "workshop.offcut_value", "4 a metre"),  # the bar costs 3.33 a metre

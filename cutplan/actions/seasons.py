@@ -83,7 +83,8 @@ def season(
         The jobs, in the order in which they were built; where their names begin with a day, in that of their days.
     tries
         Keys of the workshop file with other values, ``KEY=VALUE``, several in one parted by semicolons. Of a table
-        with a key for every family its name stands for those of the lists: ``keep=600 mm``.
+        with a key for every family its name stands for those of the lists, ``keep=600 mm``, but for such as have a
+        value of their own beside it, ``keep.FL=200 mm``.
     workshop, prices, rack
         As for :func:`read_job`.
     jobs, draws, seed
@@ -298,7 +299,7 @@ def _keys(text: str, families: Sequence[str]) -> dict[str, dict[str, Any]]:
     Parameters
     ----------
     families
-        For which the name of a table of families stands.
+        For which the name of a table of families stands, where they are not named as well.
 
     Raises
     ------
@@ -308,6 +309,7 @@ def _keys(text: str, families: Sequence[str]) -> dict[str, dict[str, Any]]:
     from cutplan.reading.workshop.workshop_keys import FAMILY_TABLES, OF_FAMILIES, SETTINGS
 
     tables: dict[str, dict[str, Any]] = {}
+    of_all: dict[str, Any] = {}
     # Files are named from the folder of the workshop file, which is another here.
     once = {name for name in {*SETTINGS, *OF_FAMILIES, *FAMILY_TABLES} if not name.startswith("files.")}
     for part in filter(None, (each.strip() for each in text.split(";"))):
@@ -315,10 +317,15 @@ def _keys(text: str, families: Sequence[str]) -> dict[str, dict[str, Any]]:
         if not sign or not value or name not in once:
             raise ProblemsFound([_unknown(text, part)])
         table, _, key = name.partition(".")
-        for each in (key,) if key else families:
-            if each in tables.setdefault(table, {}):
-                raise ProblemsFound([_unknown(text, part)])
-            tables[table][each] = _typed(value)
+        if key in tables.get(table, {}) or (not key and table in of_all):
+            raise ProblemsFound([_unknown(text, part)])
+        if key:
+            tables.setdefault(table, {})[key] = _typed(value)
+        else:
+            of_all[table] = _typed(value)
+    # A family that is named has its own value beside that of the others.
+    for table, value in of_all.items():
+        tables[table] = dict.fromkeys(families, value) | tables.get(table, {})
     if not tables:
         raise ProblemsFound([_unknown(text, text)])
     return tables
