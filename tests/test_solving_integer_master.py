@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+import random
 import sys
+from collections import Counter
+from collections.abc import Sequence
 
 import pytest
 
 from cutplan.model import Merchant
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import LARGEST_TOTAL, FreeCuts, GroupColumns, may_ask, whole_bars, whole_order
+from cutplan.solving.integer_master import (
+    LARGEST_TOTAL,
+    FreeCuts,
+    GroupColumns,
+    disjoint_sets,
+    may_ask,
+    whole_bars,
+    whole_order,
+)
 from cutplan.solving.master import Column
 from cutplan.units import CURRENCY
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, two_part_columns, two_part_instance
 
 
@@ -173,3 +186,28 @@ def test_an_order_with_what_the_merchant_charges(
 ) -> None:
     assert ordered(instance, minimum, delivery, must) == (cost, True)
     assert ordered(instance, minimum, delivery, must, below=cost) == (None, True)
+
+
+@pytest.mark.parametrize("seed", seeds(120))
+def test_disjoint_sets_of_most_worth_are_those_of_trying_all(seed: int) -> None:
+    draw = random.Random(seed)
+    parts = draw.randint(3, 6)
+    wanted = [draw.randint(0, 2) for _ in range(parts)]
+    whole = [draw.random() < 0.3 for _ in range(parts)]
+    sets = [tuple(sorted(draw.choices(range(parts), k=draw.randint(2, 3)))) for _ in range(draw.randint(1, 7))]
+    worth = [draw.randint(0, 5) for _ in sets]
+    number = draw.choice([None, None, 1, 2])
+
+    def value(taken: Sequence[int]) -> int | None:
+        held = Counter(part for k in taken for part in sets[k])
+        fits = all(held[part] <= wanted[part] for part in range(parts))
+        fits = fits and all(held[part] == wanted[part] for part in range(parts) if whole[part])
+        fits = fits and number in (None, len(taken))
+        return sum(worth[k] for k in taken) if fits else None
+
+    choices = itertools.chain.from_iterable(
+        itertools.combinations_with_replacement(range(len(sets)), n) for n in range(sum(wanted) // 2 + 1)
+    )
+    best = max((much for taken in choices if (much := value(taken)) is not None), default=None)
+    found = disjoint_sets(sets, wanted, whole, number, worth, 10.0, 60.0)
+    assert (None if found is None else value(found)) == best

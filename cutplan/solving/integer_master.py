@@ -151,6 +151,41 @@ def whole_pieces(
     return (_chosen(solver, columns, variables), cut), ended
 
 
+def disjoint_sets(
+    sets: Sequence[Sequence[int]],
+    wanted: Sequence[int],
+    whole: Sequence[bool],
+    number: int | None,
+    worth: Sequence[int],
+    effort: float,
+    seconds: float,
+) -> list[int] | None:
+    """Sets of most worth that take no more of any part than is wanted; None where none were found.
+
+    Parameters
+    ----------
+    sets
+        The places of the parts of each.
+    whole
+        Which parts are to be taken to the last one.
+    number
+        How many sets there are to be; None is any number.
+    effort, seconds
+        As of :func:`whole_bars`.
+
+    Returns
+    -------
+    list or None
+        Places of the sets taken, of each as often as it is.
+    """
+    program = _Program()
+    variables = program.disjoint(sets, wanted, whole, number, worth)
+    solver, _ = program.least(1, 1, effort, seconds)
+    return (
+        None if solver is None else [k for k, variable in enumerate(variables) for _ in range(solver.value(variable))]
+    )
+
+
 def whole_order(
     choices: Sequence[GroupColumns],
     charging: Mapping[str, Sequence[Bill]],
@@ -316,6 +351,29 @@ class _Program:
             model.add(cp.LinearExpr.sum(kept) <= (instance.most_kept or 0))
         self._terms += [(variable, column.cost) for column, variable in zip(columns, variables, strict=True)]
         return variables
+
+    def disjoint(
+        self,
+        sets: Sequence[Sequence[int]],
+        wanted: Sequence[int],
+        whole: Sequence[bool],
+        number: int | None,
+        worth: Sequence[int],
+    ) -> list[Any]:
+        """How often each set is taken."""
+        model, sums = self._model, self._cp.LinearExpr
+        taken = []
+        held: list[list[Any]] = [[] for _ in wanted]
+        for parts in sets:
+            taken.append(model.new_int_var(0, min(wanted[part] for part in parts), ""))
+            for part in parts:
+                held[part].append(taken[-1])
+        for variables, most, all_of_it in zip(held, wanted, whole, strict=True):
+            model.add_linear_constraint(sums.sum(variables), most if all_of_it else 0, most)
+        if number is not None:
+            model.add(sums.sum(taken) == number)
+        self._terms += [(variable, -much) for variable, much in zip(taken, worth, strict=True)]
+        return taken
 
     def charge(self, bills: Sequence[Bill], bought: Sequence[tuple[Any, int, int]], *, must: bool) -> None:
         """Add what a merchant is paid on top of bars, by one of these ways, if anything is bought, as it ``must`` be.

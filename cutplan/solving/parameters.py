@@ -122,6 +122,53 @@ class Parameters:
     """How often twice as many parts are left then. Measured: of three jobs of 10,000 parts that were open, one ends at
     its bound with 160 parts left and one with 330."""
 
+    # Bars of few parts without waste.
+    full_parts: int = 3
+    """Parts of nearly every bar, three at most. Measured: sets of more are too many."""
+    full_bars: int = 500
+    """Bars up to which plans without waste are looked for among bars of so many parts: two or three seconds. Own
+    choice."""
+    full_more: float = 0.2
+    """Parts that a bar holds beyond those, on average, up to which that is done. Own choice."""
+    full_listed: int = 20_000
+    """Sets of two and three parts that fill a bar, beyond which that is not tried. Own choice."""
+    full_spare: float = 0.05
+    """How much a packing by such bars counts less for every part that it leaves out, as a factor. Measured, as the
+    next."""
+    full_spare_first: float = 1e-4
+    """The same for parts that are to be placed first, because all others have more of a measure in common."""
+    full_damping: float = 0.6
+    """How much of a message stays as it was, as an exponent. Own choice: sets of three overshoot with less than a
+    half."""
+    full_said: float = 1e-3
+    """Change of a message below which it counts as told. Own choice."""
+    full_rounds: int = 200
+    """Rounds of messages before the first bar is taken. Own choice."""
+    full_rounds_again: int = 40
+    """Rounds of messages after each further one. Own choice."""
+    full_end: int = 20
+    """Parts to be placed first of which the last are placed by an integer program. Measured."""
+    full_back: int = 10
+    """Bars that are given back, and so many more each time, where it finds none. Own choice."""
+    full_backs: int = 4
+    """How often that is done. Own choice."""
+    full_effort: float = 0.5
+    """Deterministic time of each such integer program. Own choice."""
+    full_worth: int = 1_000
+    """What a set counts there, if it is no longer than most; a likely one counts twice as much. Own choice."""
+    full_rest: int = 20
+    """Bars that are left to an integer program at the end, which fills all but one. Measured."""
+    full_rest_again: float = 0.7
+    """Of so many, how many are left when that is tried again, if it found none. Own choice."""
+    full_rest_effort: float = 0.25
+    """Deterministic time of that one. Measured: what it finds it mostly finds in less than that."""
+    full_first: int = 2
+    """How often all this is tried before an LP is solved. Measured: of Delorme's instances three of four need one."""
+    full_tries: int = 8
+    """How often in all, where that finds none. Own choice."""
+    full_spread: float = 1.0
+    """How widely chances are varied by luck from the second time on, as a power of two. Own choice."""
+
     # Integer programs.
     whole_columns: int = 4_000
     """Known columns that an integer program is given. Own choice."""

@@ -29,6 +29,7 @@ from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.pricing import working_step
 from cutplan.solving.tight import filled, left_over, put_back
+from cutplan.solving.without_waste import without_waste
 from cutplan.units import Length, ceil_div, kg_text, money_text
 
 
@@ -253,6 +254,8 @@ class TreeSearch:
             choice = len(instance.sources) > 1 and not incumbent.fathoms(first.bound)
             if choice and len(instance.pieces) >= self.parameters.tight_alone:
                 self._complete(PartialPlan.of(instance), self.parameters.tight_last, self.parameters.tight_aside)
+            if not incumbent.fathoms(first.bound):
+                incumbent.offer(without_waste(instance, self.parameters, self.clock, again=False))
             if incumbent.fathoms(first.bound) or self._stopped():
                 return
         generator = ColumnGenerator(instance, penalty, self.clock, self.parameters)
@@ -339,7 +342,10 @@ class TreeSearch:
                 nodes = self._branched(closer, node, parameters.divided_first, by_parts=self.instance.flat)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
-                closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True, counts=at)
+                if anew:
+                    incumbent.offer(without_waste(self.instance, parameters, self.clock, again=True))
+                if not incumbent.fathoms(node.bound):
+                    closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True, counts=at)
             elif not by_pieces and (anew or at is None):
                 # What branching over lists finds by itself need not be dived for at every choice of bar counts.
                 few = not self.instance.flat and can_be_listed(closer.generator)
