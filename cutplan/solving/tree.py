@@ -19,6 +19,7 @@ from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.component_branching import branched, candidate, children
 from cutplan.solving.constructive import first_fit, preferences
+from cutplan.solving.cost_steps import dearest_below
 from cutplan.solving.dive import PartialPlan, whole_bars_of
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
@@ -339,7 +340,8 @@ class TreeSearch:
                 return frontier.wait([looked])
             if not by_pieces and last:
                 # Where the cost of a bar depends on what is cut from it, what parts it holds comes to little.
-                nodes = self._branched(closer, node, parameters.divided_first, by_parts=self.instance.flat)
+                work = parameters.divided_full if self._has_no_waste(node) else parameters.divided_first
+                nodes = self._branched(closer, node, work, by_parts=self.instance.flat)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
                 if anew:
@@ -364,6 +366,11 @@ class TreeSearch:
                 # What was cut short says less than what is known of both.
                 return replace(frontier, deferred=(*frontier.deferred, node))
         return frontier.wait(nodes)
+
+    def _has_no_waste(self, node: Node) -> bool:
+        """Does the LP cost as much as the dearest plan of use, so that a hair more would fathom the node?"""
+        dearest = dearest_below(self.instance, node.ranges, self.incumbent.cutoff())
+        return self.instance.flat and node.relaxation.solution.value >= dearest - self.parameters.gap_slack * dearest
 
     def _is_decided(self, node: Node) -> bool:
         """Is it known that no plan of a node is cheaper than the incumbent, although its bound is lower?"""
