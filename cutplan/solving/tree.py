@@ -7,7 +7,6 @@ cost; what that shows is called "by search".
 
 from __future__ import annotations
 
-import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -20,11 +19,12 @@ from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.component_branching import branched, candidate, children
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.cost_steps import dearest_below
+from cutplan.solving.count_branching import count_children, counts_of, fractional
 from cutplan.solving.dive import PartialPlan, whole_bars_of
+from cutplan.solving.frontier import Frontier
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
 from cutplan.solving.listed_branching import branched_over_list, can_be_listed
-from cutplan.solving.master import MasterSolution
 from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, total_cost
@@ -62,41 +62,6 @@ class Outcome:
         return Status.BY_SEARCH if self.by_search else Status.NOT_PROVEN
 
 
-@dataclass(frozen=True)
-class _Frontier:
-    """Nodes that together cover everything: fathomed ones, those set aside, and those open, least bound first.
-
-    All are counted in one ``step``. [nm]
-    """
-
-    step: Length
-    fathomed: tuple[Node, ...] = ()
-    deferred: tuple[Node, ...] = ()
-    open: tuple[Node, ...] = ()
-
-    def all(self) -> tuple[Node, ...]:
-        """Every node."""
-        return self.fathomed + self.deferred + self.open
-
-    def instead(self, node: Node, nodes: Sequence[Node]) -> _Frontier:
-        """With fathomed nodes in place of one set aside or open, which they cover."""
-        deferred, waiting = (tuple(one for one in some if one is not node) for some in (self.deferred, self.open))
-        return replace(self, fathomed=(*self.fathomed, *nodes), deferred=deferred, open=waiting)
-
-    def wait(self, nodes: Sequence[Node]) -> _Frontier:
-        """With further nodes open, before those of the same bound, so that one node is followed to its end."""
-        waiting = list(self.open)
-        for node in nodes:
-            bisect.insort_left(waiting, node, key=lambda one: one.next)
-        return replace(self, open=tuple(waiting))
-
-    def again(self, fathomed: Callable[[Node], bool]) -> _Frontier:
-        """With nodes open again of which plans of use may have been missed."""
-        missed = [node for node in self.deferred if not (node.sure or fathomed(node))]
-        aside = tuple(node for node in self.deferred if node not in missed)
-        return replace(self, deferred=aside).wait([replace(node, reach=-1, sure=True) for node in missed])
-
-
 def first_step(instance: Instance, parameters: Parameters) -> Length:
     """The step of the bound that a search begins with, of which each kind of bar wants a table. [nm]"""
     kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(instance.served, instance.sources, strict=True)}
@@ -128,7 +93,7 @@ class TreeSearch:
         self.incumbent.offer(first)
         self._say = say or (lambda text: None)
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
-        self._frontier = _Frontier(first_step(instance, parameters))
+        self._frontier = Frontier(first_step(instance, parameters))
         self._by_search = False
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
@@ -268,7 +233,7 @@ class TreeSearch:
         root = self._bounded(closer, generator.root_ranges)
         if self._stopped() and root.bound <= first.bound:
             return
-        self._frontier = _Frontier(generator.step, open=(root,))
+        self._frontier = Frontier(generator.step, open=(root,))
         # Far below the best plan a bound is rarely reached, and plans are found sooner where counts are whole.
         near = incumbent.cutoff() - root.bound <= self.parameters.near * instance.cost_step
         if near and not incumbent.fathoms(root.bound) and not self._stopped():
@@ -305,7 +270,7 @@ class TreeSearch:
         cost = self.incumbent.cost + self.instance.outside
         return f"{money_text(cost)} so far" if self.instance.goal is Goal.MONEY else f"{kg_text(cost)} kg to buy so far"
 
-    def _next(self, closer: NodeCloser, frontier: _Frontier, *, thorough: bool) -> _Frontier:
+    def _next(self, closer: NodeCloser, frontier: Frontier, *, thorough: bool) -> Frontier:
         """Close the first node that waits, split it, or set it aside.
 
         ``thorough`` is for nodes that were looked at before and may still hold a plan of use.
@@ -319,8 +284,8 @@ class TreeSearch:
             return replace(frontier, deferred=(*frontier.deferred, node))
         if self._counted >= self.parameters.nodes:
             self.clock.stopped_by = self.clock.stopped_by or "node limit"
-        counts = _counts(closer.generator, node.relaxation.solution)
-        if not self._stopped() and not _fractional(node.ranges, counts, self.parameters.count_integrality):
+        counts = counts_of(closer.generator, node.relaxation.solution)
+        if not self._stopped() and not fractional(node.ranges, counts, self.parameters.count_integrality):
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters, by_pieces = self.parameters, told_by_pieces(closer.generator)
@@ -333,7 +298,7 @@ class TreeSearch:
             if incumbent.fathoms(node.bound):
                 return fathomed
             # Pieces tell more than dives, in less time, once all counts are settled.
-            if by_pieces and not self._split(node, counts):
+            if by_pieces and not count_children(closer.generator, node, counts):
                 looked = closer.decide_by_pieces(node, thorough=thorough)
                 if not looked.sure and node.reach < 0 and not thorough:
                     closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
@@ -356,7 +321,7 @@ class TreeSearch:
                 closer.look_within(node, dives, effort, thorough=False, counts=at)
             if incumbent.fathoms(node.bound):
                 return fathomed
-        children = [] if self._stopped() else self._split(node, counts)
+        children = [] if self._stopped() else count_children(closer.generator, node, counts)
         if not children:
             return replace(frontier, deferred=(*frontier.deferred, node))
         nodes = []
@@ -445,27 +410,6 @@ class TreeSearch:
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
 
-    def _split(self, node: Node, counts: Sequence[float]) -> list[Ranges]:
-        """Cases that together cover this one: by a fractional count, else around the whole counts found.
-
-        None where nothing is known of the counts, or every source that can be used has one count left.
-        """
-        ranges, price = node.ranges, [source.price for source in self.instance.sources]
-        if not node.relaxation.solution.uses or self._closer is None:
-            return []
-        fractional = _fractional(ranges, counts, self.parameters.count_integrality)
-        if fractional:
-            # Nearest to a half, where both children differ most from what was found; of those the dearest bar.
-            s = min(fractional, key=lambda s: (round(abs(counts[s] % 1.0 - 0.5), 6), -price[s], s))
-            return _around(ranges, s, int(counts[s]), None)
-        # A bar that can hold no part is in no plan, and no LP can be made to use it.
-        usable = {column.source for column in self._closer.generator.master.columns}
-        wide = [s for s, (low, high) in enumerate(ranges) if low < high and s in usable]
-        if not wide:
-            return []
-        s = max(wide, key=lambda s: (price[s], -s))
-        return _around(ranges, s, round(counts[s]), round(counts[s]))
-
     def _list_out(self, most: int, *, at_length: bool) -> None:
         """Try to show by listing at most ``most`` patterns that no node set aside holds a cheaper plan."""
         if self._by_search or not self._frontier.deferred or self._closer is None:
@@ -511,27 +455,3 @@ class TreeSearch:
                 if all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
-
-
-def _counts(generator: ColumnGenerator, solution: MasterSolution) -> list[float]:
-    """How many bars of each source an LP solution uses."""
-    counts = [0.0] * len(generator.instance.sources)
-    for column, use in zip(generator.master.columns, solution.uses, strict=False):
-        counts[column.source] += use
-    return counts
-
-
-def _fractional(ranges: Ranges, counts: Sequence[float], integrality: float) -> list[int]:
-    """Sources whose count is not whole and can still be split."""
-    return [
-        s
-        for s, (count, (low, high)) in enumerate(zip(counts, ranges, strict=True))
-        if integrality < count % 1.0 < 1 - integrality and low < high
-    ]
-
-
-def _around(ranges: Ranges, s: int, below: int, at: int | None) -> list[Ranges]:
-    """Split the range of source ``s``: up to ``below`` and above, or under, at and over ``at``."""
-    low, high = ranges[s]
-    parts = [(low, below), (below + 1, high)] if at is None else [(low, at - 1), (at, at), (at + 1, high)]
-    return [(*ranges[:s], part, *ranges[s + 1 :]) for part in parts if part[0] <= part[1]]
