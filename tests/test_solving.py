@@ -93,7 +93,9 @@ def test_a_cut_that_costs_the_same_everywhere_adds_the_same_to_every_plan(seed: 
     assert charged.status is bare.status is Status.RECHECKED
 
 
-FEW = Parameters(rounds=20, nodes=3, divided_first=0, divided=0, listed_first=100, listed=100, dives=1, node_dives=1)
+FEW = Parameters(
+    rounds=20, nodes=3, divided_first=0, divided_full=0, divided=0, listed_first=100, listed=100, dives=1, node_dives=1
+)
 """Counters that end a search early."""
 
 

@@ -30,6 +30,7 @@ FEW = Parameters(
     nodes=6,
     rounds=30,
     divided_first=0,
+    divided_full=0,
     divided=0,
     listed_first=1_000,
     listed=1_000,

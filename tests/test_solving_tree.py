@@ -114,7 +114,10 @@ def test_parts_of_all_lengths_are_left_to_choose_bars_for_where_an_lp_takes_too_
 
     monkeypatch.setattr(TreeSearch, "_complete", noted)
     few = Parameters(tight_pieces=1, tight_left=20, tight_alone=alone, tight_aside=20, tight_last=20, nodes=0)
-    run(instance, replace(few, tight_tries=0, divided_first=0, divided=0, listed=0, root_dives=0, rounds=1))
+    run(
+        instance,
+        replace(few, tight_tries=0, divided_first=0, divided_full=0, divided=0, listed=0, root_dives=0, rounds=1),
+    )
     if alone == 60:
         (_, first, again, then) = asked[:4]
         assert first == again > then
@@ -137,7 +140,7 @@ def test_at_whole_numbers_of_bars_twice_as_many_parts_are_left_each_time(monkeyp
         return True
 
     monkeypatch.setattr(TreeSearch, "_complete", complete)
-    few = Parameters(nodes=60, divided_first=0, divided=0, listed=0, listed_first=0)
+    few = Parameters(nodes=60, divided_first=0, divided_full=0, divided=0, listed=0, listed_first=0)
     run(instance, replace(few, tight_pieces=1, tight_left=5, tight_copies=1))
     by_counts: dict[tuple[int, ...], list[int]] = {}
     for counts, most in asked:
@@ -178,7 +181,7 @@ def test_duals_stay_fine_where_every_millionth_counts() -> None:
     assert outcome.unit == 100_000
 
 
-BY_COUNTS = Parameters(divided_first=0, divided=0)
+BY_COUNTS = Parameters(divided_first=0, divided_full=0, divided=0)
 """No bars are told apart by what they hold."""
 
 
@@ -404,7 +407,10 @@ def test_plans_of_so_many_bars_are_looked_for_once_where_these_say_what_they_cos
 
     monkeypatch.setattr(NodeCloser, "look_within", look_within)
     instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=valued).job)
-    run(instance, Parameters(nodes=nodes, divided_first=0, divided=0, listed=0, listed_first=0, listed_sets=0))
+    run(
+        instance,
+        Parameters(nodes=nodes, divided_first=0, divided_full=0, divided=0, listed=0, listed_first=0, listed_sets=0),
+    )
     assert len(asked) > 1
     assert set(asked) == {None} if valued else None not in asked and len(asked) == len(set(asked))
 

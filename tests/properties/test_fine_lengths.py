@@ -24,7 +24,15 @@ from tests.effort import some
 from tests.solver_instances import instance_for
 
 FEW = Parameters(
-    nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1
+    nodes=6,
+    rounds=30,
+    divided_first=0,
+    divided_full=0,
+    divided=0,
+    listed_first=1_000,
+    listed=1_000,
+    dives=1,
+    node_dives=1,
 )
 """Counters that end a search early: what is asked here is whether its answer holds, not how good it is."""
 

@@ -18,7 +18,15 @@ from tests import builders
 from tests.effort import seeds
 
 FEW = Parameters(
-    nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1
+    nodes=6,
+    rounds=30,
+    divided_first=0,
+    divided_full=0,
+    divided=0,
+    listed_first=1_000,
+    listed=1_000,
+    dives=1,
+    node_dives=1,
 )
 LARGEST_RATE = 10**9
 """A million a metre, in millionths of the currency a millimetre."""

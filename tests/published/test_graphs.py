@@ -41,7 +41,10 @@ def test_four_bars_where_three_colours_do_not_suffice(parameters: Parameters) ->
 
 
 def test_bar_counts_alone_show_three() -> None:
-    plan = plan_job(matching_job(PETERSEN), parameters=Parameters(divided_first=0, divided=0, listed_first=0, listed=0))
+    plan = plan_job(
+        matching_job(PETERSEN),
+        parameters=Parameters(divided_first=0, divided_full=0, divided=0, listed_first=0, listed=0),
+    )
     assert plan.status is Status.NOT_PROVEN
     assert (plan.cost, plan.bound) == (4 * CURRENCY, 3 * CURRENCY)
 
