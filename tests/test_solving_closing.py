@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -16,7 +17,8 @@ from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.dive import whole_bars_of
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.nodes import Node
+from cutplan.solving.master import Column
+from cutplan.solving.nodes import Node, Ranges
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.units import ceil_div
@@ -173,6 +175,23 @@ def looked_in_short_lists(**figures: int) -> int | None:
 @pytest.mark.parametrize("first", [1, 300])
 def test_a_plan_is_found_among_few_patterns_where_all_are_too_many(first: int) -> None:
     assert looked_in_short_lists(listed_first=100, short_first=first) == 12_000_000
+
+
+def test_no_program_over_few_patterns_is_run_twice(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[int] = []
+
+    def solve_whole(closer: NodeCloser, columns: Sequence[Column], ranges: Ranges, effort: float) -> bool:
+        asked.append(len(columns))
+        return False
+
+    monkeypatch.setattr(NodeCloser, "_solve_whole", solve_whole)
+    monkeypatch.setattr(NodeCloser, "_replan", lambda *given: None)
+    looked_in_short_lists(listed_first=100, short_first=10)
+    fewest, every = asked
+    assert fewest == 10 < every
+    for first in (every, every + 1):
+        looked_in_short_lists(listed_first=100, short_first=first)
+    assert asked[2:] == [every, every]
 
 
 def test_few_patterns_are_not_looked_through_where_all_can_be_listed() -> None:

@@ -62,6 +62,7 @@ def test_a_cheapest_plan_is_found_over_a_list(seed: int) -> None:
     generator = ColumnGenerator(instance, incumbent.cutoff(), Clock(deadline=1e9), Parameters())
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
     leaves = branched_over_list(generator, node, incumbent, generator.unit, 10**9)
+    assert leaves is not None
     assert all(incumbent.fathoms(leaf.bound) for leaf in leaves)
     assert incumbent.cost + instance.outside == brute_force.least_cost(job)
 
@@ -93,6 +94,22 @@ def test_bounds_over_a_list_are_multiples_of_what_its_bars_can_cost(work: Work, 
     first = nodes.bounded(())
     assert first.bound % step == 0
     assert node.bound <= first.bound <= truth - instance.outside
+
+
+@pytest.mark.parametrize(("most", "listed"), [(3, False), (1000, True)])
+def test_too_long_a_list_is_not_branched_over(most: int, listed: bool) -> None:
+    job = builders.job(
+        [builders.part("A", 3, 300), builders.part("B", 2, 200)],
+        [builders.offer("P", 1000, 10)],
+        keep=150,
+        offcut_value_per_mm=2000,
+    )
+    instance = instance_for(job)
+    incumbent = Incumbent(instance)
+    incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
+    generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters(listed_sets=most))
+    node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
+    assert (branched_over_list(generator, node, incumbent, generator.unit, 10**9) is not None) is listed
 
 
 def test_what_the_checker_does_not_list_is_not_listed() -> None:

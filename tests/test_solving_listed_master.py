@@ -89,7 +89,10 @@ def test_nodes_one_after_another_are_bounded_as_by_all_patterns_at_once(seed: in
             assert found.bound > 1e9
         else:
             assert found.bound == pytest.approx(expected.value, rel=1e-6)
-            assert len(found.uses) == len(master.columns)
+            used = list(zip(master.columns, found.uses, strict=True))
+            assert sum(column.cost * use for column, use in used) == pytest.approx(expected.value, rel=1e-6)
+            for i, wanted in enumerate(instance.demand):
+                assert sum(column.pattern[i] * use for column, use in used) >= wanted - 1e-6
     assert len(master.columns) < len(columns)
 
 

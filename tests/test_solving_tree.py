@@ -20,8 +20,10 @@ from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.constructive import first_fit
 from cutplan.solving.dive import PartialPlan
+from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.nodes import Node
+from cutplan.solving.listed_branching import branched_over_list
+from cutplan.solving.nodes import Node, Ranges
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
 from cutplan.units import CURRENCY
@@ -413,6 +415,35 @@ def test_plans_of_so_many_bars_are_looked_for_once_where_these_say_what_they_cos
     )
     assert len(asked) > 1
     assert set(asked) == {None} if valued else None not in asked and len(asked) == len(set(asked))
+
+
+@pytest.mark.parametrize("valued", [False, True])
+def test_dives_list_at_length_where_no_list_is_branched_over(valued: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: set[bool] = set()
+
+    def look_within(closer: NodeCloser, node: Node, *given: float, thorough: bool, **counts: object) -> None:
+        asked.add(thorough)
+
+    monkeypatch.setattr(NodeCloser, "look_within", look_within)
+    instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=valued).job)
+    run(instance, Parameters(nodes=60, divided_first=0, divided=0, listed=0, listed_first=0, listed_sets=0))
+    assert asked
+    assert (True in asked) is not valued
+
+
+def test_a_list_that_is_too_long_is_made_once_for_a_cutoff(monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[tuple[Ranges, int]] = []
+
+    def branched(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int, work: int) -> None:
+        made.append((node.ranges, incumbent.cutoff()))
+        assert branched_over_list(generator, node, incumbent, unit, work) is None
+
+    monkeypatch.setattr(tree, "branched_over_list", branched)
+    instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=True).job)
+    outcome = run(instance, Parameters(nodes=40, divided_first=0, divided=0, listed=0, listed_first=0, listed_sets=0))
+    assert outcome.bound < outcome.cost
+    assert made
+    assert len(made) == len(set(made))
 
 
 @pytest.mark.parametrize("blind", [False, True])

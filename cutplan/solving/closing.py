@@ -111,7 +111,7 @@ class NodeCloser:
             return
         columns = self._of_least(state, parameters.short_listed)
         reduced = sorted((centred.reduced_cost(column), k) for k, column in enumerate(columns))
-        for most in (parameters.short_first, parameters.short_listed) if columns else ():
+        for most in sorted({min(parameters.short_first, len(columns)), len(columns)} - {0}):
             if self.incumbent.fathoms(node.bound) or clock.struck():
                 return
             self._solve_whole([columns[k] for _, k in reduced[:most]], node.ranges, parameters.short_effort)

@@ -289,13 +289,13 @@ def _ranges(made: Sequence[Block], splits: Splits) -> dict[Block, tuple[int, int
 
 def branched_over_list(
     generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int, work: int
-) -> list[Node]:
+) -> list[Node] | None:
     """Cases over a list that together cover a node, as many of them fathomed as so much work allows.
 
-    Plans that are found on the way are offered.
+    None where there is too much to list. Plans that are found on the way are offered.
     """
     nodes = ListedNodes.of(generator, node, incumbent, unit) if can_be_listed(generator) else None
     if nodes is None:
-        return [node]
+        return None
     first = nodes.bounded(())
     return branched(generator.clock, first, work, nodes.divided, lambda one: incumbent.fathoms(one.bound))

@@ -18,7 +18,7 @@ from cutplan.solving.blocks import least_over_blocks
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Block, Instance
 from cutplan.solving.knapsack import Array
-from cutplan.solving.master import Column, solved
+from cutplan.solving.master import ONE_BY_ONE, WAYS, Column, solved
 from cutplan.solving.parameters import Parameters
 
 
@@ -123,7 +123,7 @@ class ListedMaster:
         """Solve the LP with so many bars of some blocks, or stop at a bound of ``target``; None when time is up."""
         self._set_blocks(blocks)
         best: ListedSolution | None = None
-        while solved(self._solver, clock.seconds_left):
+        while solved(self._solver, clock.seconds_left, (ONE_BY_ONE, *WAYS)):
             pivots = int(self._solver.iterations()) * self._parameters.pivot_cells
             cells = len(self._listed) * self._parameters.listed_node_cells
             clock.work += (pivots + cells) * len(self._parts)
@@ -132,10 +132,14 @@ class ListedMaster:
                 best = priced
             if best.bound >= target:
                 return best
-            reduced[self._is_given] = 0.0
-            paying = np.flatnonzero(reduced < -self._tolerance)
+            paying = np.flatnonzero((reduced < -self._tolerance) & ~self._is_given)
             if not len(paying):
-                uses = tuple(variable.solution_value() for variable in self._variables)
+                # At the optimum a column that costs more than it is worth is not used. Reading a value takes long.
+                may_be = (reduced[self._given] <= self._tolerance).tolist()
+                uses = tuple(
+                    variable.solution_value() if used else 0.0
+                    for variable, used in zip(self._variables, may_be, strict=True)
+                )
                 return ListedSolution(best.bound, best.duals, best.keep_dual, best.block_duals, uses)
             most = self._parameters.listed_more
             for number in paying[np.argsort(reduced[paying], kind="stable")][:most].tolist():

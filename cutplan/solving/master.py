@@ -66,6 +66,9 @@ LONGEST_SOLVE = 10**9
 WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
 """How an LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
 
+ONE_BY_ONE = "use_preprocessing: false use_dual_simplex: true"
+"""How LPs that differ by a bound or a few columns are solved one after another: what is preprocessed begins anew."""
+
 EXACT = (
     "use_scaling: false use_preprocessing: false primal_feasibility_tolerance: 1e-9 dual_feasibility_tolerance: 1e-11"
 )

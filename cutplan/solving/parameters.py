@@ -251,7 +251,7 @@ class Parameters:
     three seconds. Own choice."""
     listed_work: int = 4_000_000_000
     """The same at the end, on each node that is still open. Own choice."""
-    listed_node_cells: int = 4
+    listed_node_cells: int = 2
     """Cells of a pricing table that are filled in the time that an LP over a list takes, for each pattern and part.
     Measured."""
     listed_begun: int = 100

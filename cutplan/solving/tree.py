@@ -103,6 +103,8 @@ class TreeSearch:
         self._completed = 0
         # Whole numbers of bars of LP solutions by which a plan was looked for.
         self._looked_at: set[tuple[int, ...]] = set()
+        # Numbers of bars whose lists are too long to branch over, and the cutoff that makes them so.
+        self._too_long: set[tuple[Ranges, int]] = set()
         self._kept_before = clock.kept_back
         # What going once through the lengths of the group took. [s of a processor]
         self._by_length = 0.0
@@ -289,6 +291,9 @@ class TreeSearch:
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters, by_pieces = self.parameters, told_by_pieces(closer.generator)
+            # What branching over lists finds by itself need not be dived for at every choice of bar counts, nor listed
+            # for at the end of a dive.
+            few = not self.instance.flat and can_be_listed(closer.generator)
             bars = tuple(round(count) for count in counts)
             # Where numbers of bars say what a plan costs they are looked at once, in whatever node an LP has them.
             at, anew = bars if self.instance.flat else None, bars not in self._looked_at
@@ -312,10 +317,9 @@ class TreeSearch:
                 if anew:
                     incumbent.offer(without_waste(self.instance, parameters, self.clock, again=True))
                 if not incumbent.fathoms(node.bound):
-                    closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True, counts=at)
+                    dives = parameters.listed_dives if few else parameters.dives
+                    closer.look_within(node, dives, parameters.last_effort, thorough=not few, counts=at)
             elif not by_pieces and (anew or at is None):
-                # What branching over lists finds by itself need not be dived for at every choice of bar counts.
-                few = not self.instance.flat and can_be_listed(closer.generator)
                 dives = parameters.listed_dives if few else parameters.node_dives
                 effort = parameters.root_effort if few else parameters.node_effort
                 closer.look_within(node, dives, effort, thorough=False, counts=at)
@@ -451,7 +455,12 @@ class TreeSearch:
             return
         for node in self._frontier.deferred:
             if not self.incumbent.fathoms(node.bound) and not self._stopped():
+                at_hand = node.ranges, self.incumbent.cutoff()
+                if at_hand in self._too_long:
+                    continue
                 nodes = branched_over_list(self._closer.generator, node, self.incumbent, self._unit, work)
-                if all(self.incumbent.fathoms(one.bound) for one in nodes):
+                if nodes is None:
+                    self._too_long.add(at_hand)
+                elif all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
