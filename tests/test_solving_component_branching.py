@@ -13,9 +13,9 @@ from cutplan.model import Leaf, Split, groups_of
 from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, unsolved
-from cutplan.solving.component_branching import Candidate, candidate, children
+from cutplan.solving.component_branching import Candidate, Choice, Way, candidate, children, divided, with_shortest
 from cutplan.solving.instance import Instance
-from cutplan.solving.nodes import Splits
+from cutplan.solving.nodes import Node, Splits
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.solver_pieces import Pattern
 from cutplan.solving.whole_numbers import instance_of
@@ -36,14 +36,14 @@ def generator() -> ColumnGenerator:
     )
 
 
-def chosen(uses: Uses, splits: Splits = ()) -> Candidate | None:
+def chosen(uses: Uses, splits: Splits = (), choice: Choice = candidate) -> Candidate | None:
     """The candidate where an LP solution uses so much of these patterns and nothing of others."""
     made = generator()
     for source, pattern, _ in uses:
         made.add(source, pattern)
     wanted = {(source, pattern): use for source, pattern, use in uses}
     found = tuple(wanted.get((column.source, column.pattern), 0.0) for column in made.master.columns)
-    return candidate(made, replace(unsolved(made.instance).solution, uses=found), splits)
+    return choice(made, replace(unsolved(made.instance).solution, uses=found), splits)
 
 
 def test_the_most_broken_number_of_bars_that_hold_a_part() -> None:
@@ -84,6 +84,50 @@ def test_every_source_and_share_by_itself() -> None:
 def test_nothing_to_choose() -> None:
     assert chosen([(0, (1, 1, 0), 1.0), (1, (0, 1, 2), 2.0)]) is None
     assert chosen([]) is None
+
+
+def test_two_parts_of_which_one_is_the_shortest_of_all_so_told() -> None:
+    """C is the shortest: a quarter of a bar has it with A, half a bar with B, and half a bar has A and B."""
+    uses = [(0, (1, 0, 1), 0.25), (0, (0, 1, 1), 0.5), (0, (1, 1, 0), 0.5), (0, (1, 0, 0), 0.3), (0, (0, 0, 1), 0.4)]
+    assert chosen(uses, choice=with_shortest) == Candidate(block=0, held=((1, 1), (2, 1)), number=0.5)
+    whole = [(0, (1, 0, 1), 1.0), (0, (0, 1, 1), 2.0), *uses[2:]]
+    assert chosen(whole, choice=with_shortest) == Candidate(block=0, held=((0, 1), (1, 1)), number=0.5)
+    assert chosen(whole[:2], choice=with_shortest) is None
+
+
+def node(bound: int) -> Node:
+    return Node((), bound, Leaf(ranges=(), duals=()), unsolved(generator().instance))
+
+
+def test_bars_are_told_apart_by_what_fathoms_a_node() -> None:
+    """Bounds of 10 fathom. What does so comes first at the next node."""
+    one, other = (Candidate(block=0, held=((part, 1),), number=0.5) for part in (0, 1))
+    bounds = {one: [7, 8], other: [7, 10]}
+    asked: list[Candidate] = []
+
+    def made(_: Node, found: Candidate) -> list[Node]:
+        asked.append(found)
+        return [node(bound) for bound in bounds[found]]
+
+    def children_by(ways: list[Way]) -> list[int]:
+        asked.clear()
+        return [child.bound for child in divided(node(5), ways, made, lambda child: child.bound >= 10)]
+
+    def by(found: Candidate | None) -> Way:
+        return lambda _: found
+
+    first, second, none = by(one), by(other), by(None)
+    ways = [none, first, second]
+    assert children_by(ways) == bounds[other]
+    assert (asked, ways) == ([one, other], [second, none, first])
+    assert children_by(ways) == bounds[other]
+    assert asked == [other]
+    # None fathoms: the first stands, and is not made twice.
+    ways = [first, none, by(one)]
+    before = list(ways)
+    assert children_by(ways) == bounds[one]
+    assert (asked, ways) == ([one], before)
+    assert children_by([none]) == []
 
 
 VALUED = builders.job(

@@ -240,6 +240,27 @@ def test_leaves_cover_every_count_of_bars_whatever_stops_the_search(parameters: 
             assert outcome.cost == truth
 
 
+@pytest.mark.parametrize(("room", "ways"), [(1000, ["fractional", "shortest"]), (1100, ["fractional"])])
+def test_the_shortest_part_is_tried_where_every_bar_has_to_be_full(
+    room: int, ways: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Four bars of 1000 are filled to their ends; a fifth is of no use."""
+    asked: list[str] = []
+    monkeypatch.setattr(tree, "candidate", lambda *_, **__: asked.append("fractional"))
+    monkeypatch.setattr(tree, "with_shortest", lambda *_, **__: asked.append("shortest"))
+    parts = [builders.part(f"M{length}", 2, length) for length in (550, 500, 450, 300, 150, 50)]
+    instance = instance_for(builders.job(parts, [builders.offer("P", room, 10)]))
+    parameters, price = Parameters(), instance.sources[0].price
+    search = TreeSearch(instance, parameters, never(), cutoff=5 * price)
+    # A plan found on the way would leave nothing to look for.
+    monkeypatch.setattr(search.incumbent, "offer", lambda plan: None)
+    made = ColumnGenerator(instance, 10 * price, never(), parameters)
+    closer = NodeCloser(made, search.incumbent, parameters)
+    node = search._bounded(closer, made.root_ranges)
+    assert search._branched(closer, node, work=1) == [node]
+    assert asked == ways
+
+
 def test_bars_that_can_hold_no_part_are_not_branched_on() -> None:
     # The dearest source would be split first, though no LP can be made to use it.
     instance = only_by_listing(0, builders.offcut("K3", 5, 99))

@@ -65,6 +65,15 @@ class Candidate:
     number: float
 
 
+class Choice(Protocol):
+    """Chooses by what to tell bars apart."""
+
+    def __call__(
+        self, search: Branching, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
+    ) -> Candidate | None:
+        """A candidate; None where there is none."""
+
+
 def candidate(
     search: Branching, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
 ) -> Candidate | None:
@@ -73,6 +82,15 @@ def candidate(
     Where there is none, of those that hold a part; and of two parts together where there is no such.
     """
     return next((some[0] for some in candidates(search, solution, splits, by_parts=by_parts) if some), None)
+
+
+def with_shortest(
+    search: Branching, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
+) -> Candidate | None:
+    """The most fractional number of bars that hold two parts, of which one is as short as any such part is."""
+    *_, together = candidates(search, solution, splits, by_parts=by_parts)
+    takes = [piece.take for piece in search.instance.pieces]
+    return min(together, key=lambda one: min(takes[part] for part, _ in one.held), default=None)
 
 
 def candidates(
@@ -177,6 +195,32 @@ def children(search: Branching, splits: Splits, candidate: Candidate) -> list[Sp
         for low, high in ((0, below), (below + 1, most))
         if low <= high
     ]
+
+
+Way: TypeAlias = Callable[[Node], Candidate | None]
+"""By what the bars of a node are told apart; None where there is nothing."""
+
+
+def divided(
+    node: Node,
+    ways: list[Way],
+    made: Callable[[Node, Candidate], list[Node]],
+    fathomed: Callable[[Node], bool],
+) -> list[Node]:
+    """The children of a node by the first way that fathoms one of them, which from then on is the first of ``ways``.
+
+    By the first of all where none does; no children where there is nothing to tell bars apart by.
+    """
+    tried: dict[Candidate, list[Node]] = {}
+    for way in tuple(ways):
+        found = way(node)
+        if found is not None and found not in tried:
+            tried[found] = made(node, found)
+            if any(map(fathomed, tried[found])):
+                ways.remove(way)
+                ways.insert(0, way)
+                return tried[found]
+    return next(iter(tried.values()), [])
 
 
 def branched(

@@ -27,9 +27,9 @@ class Parameters:
     divided_first: int = 300_000_000
     """Work on component bounds of one node before plans are sought at length, in cells of pricing tables. Own
     choice."""
-    divided_full: int = 1_000_000_000
+    divided_full: int = 4_000_000_000
     """The same where every bar has to be full, so that a hair fathoms a node. Measured on Delorme's instances: 300
-    million are too few with 600 parts."""
+    million are too few with 600 parts, 1000 million with 402 and 801."""
     divided: int = 3_000_000_000
     """The same work at the end, on each node that is still open. Own choice."""
     count_integrality: float = 1e-5

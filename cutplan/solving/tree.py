@@ -16,7 +16,16 @@ from cutplan.solving.certificate import denominator, largest_sum
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
-from cutplan.solving.component_branching import branched, candidate, children
+from cutplan.solving.component_branching import (
+    Candidate,
+    Choice,
+    Way,
+    branched,
+    candidate,
+    children,
+    divided,
+    with_shortest,
+)
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.cost_steps import dearest_below
 from cutplan.solving.count_branching import count_children, counts_of, fractional
@@ -404,12 +413,16 @@ class TreeSearch:
         def fathomed(one: Node) -> bool:
             return self.incumbent.fathoms(one.bound)
 
-        def divided(one: Node) -> list[Node]:
-            found = candidate(closer.generator, one.relaxation.solution, one.splits, by_parts=by_parts)
-            further = children(closer.generator, one.splits, found) if found else []
+        def made(one: Node, found: Candidate) -> list[Node]:
+            further = children(closer.generator, one.splits, found)
             return [self._bounded(closer, node.ranges, splits) for splits in further]
 
-        return branched(self.clock, node, work, divided, fathomed)
+        def way(choice: Choice) -> Way:
+            return lambda one: choice(closer.generator, one.relaxation.solution, one.splits, by_parts=by_parts)
+
+        # Where a hair fathoms a node, which numbers of bars bring one differs from job to job.
+        ways = [way(candidate), way(with_shortest)] if self._has_no_waste(node) else [way(candidate)]
+        return branched(self.clock, node, work, lambda one: divided(one, ways, made, fathomed), fathomed)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
