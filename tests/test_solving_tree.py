@@ -97,6 +97,14 @@ def test_what_is_claimed_is_true_where_bars_are_filled_to_the_brim_first(seed: i
         assert outcome.bound <= outcome.cost == total_cost(instance, outcome.plan)
 
 
+def test_a_search_for_the_last_parts_does_not_begin_anew_where_all_are_left() -> None:
+    # What is not put aside fills the last bar, which is left to the search that ends a plan with them: so is all.
+    instance = some_instance(4, most_parts=4, most_pieces=8)
+    outcome = run(instance, Parameters(tight_pieces=1, tight_alone=1, tight_left=2, tight_last=1, tight_aside=2))
+    assert outcome.plan is not None
+    assert outcome.cost == least_cost(instance, root(instance))
+
+
 @pytest.mark.parametrize("alone", [60, 61])
 def test_parts_of_all_lengths_are_left_to_choose_bars_for_where_an_lp_takes_too_long(
     alone: int, monkeypatch: pytest.MonkeyPatch

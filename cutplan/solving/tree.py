@@ -389,6 +389,9 @@ class TreeSearch:
         if not instance.space.adds_up or sum(state.wanted) <= most + aside:
             return False
         state = filled(instance, state, most, parameters.tight_steps, self._stopped, aside)
+        if not state.plan:
+            # All parts are left: a search of their own would begin as this one did.
+            return True
         # Beside those put aside there may also be all that would have been in the last bar.
         if sum(state.wanted) > (2 * most + aside if aside else most):
             return True
@@ -397,7 +400,9 @@ class TreeSearch:
             return True
         rest, places = left_over(instance, state)
         nodes = parameters.tight_aside_nodes if aside else parameters.tight_nodes
-        brief = replace(parameters, nodes=nodes, dives=1, node_dives=1, divided_first=0, divided=0, listed=0)
+        brief = replace(
+            parameters, nodes=nodes, dives=1, node_dives=1, divided_first=0, divided_full=0, divided=0, listed=0
+        )
         clock = self.clock.within(self.clock.deadline)
         # Where few left overs may be kept, the cost of the rest depends on what is fixed.
         cutoff = None if instance.kept_counts else self.incumbent.cutoff() - total_cost(instance, state.plan)
