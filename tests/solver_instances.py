@@ -15,6 +15,19 @@ from cutplan.solving.solver_pieces import Pattern
 from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 
+FEW = Parameters(
+    nodes=6,
+    rounds=30,
+    divided_first=0,
+    divided_full=0,
+    divided=0,
+    listed_first=1_000,
+    listed=1_000,
+    dives=1,
+    node_dives=1,
+)
+"""Counters that end a search early, for tests of whether its answer holds, not of how good it is."""
+
 
 def instance_for(job: Job) -> Instance:
     """The first group of a job with all its offers open."""

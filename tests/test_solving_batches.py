@@ -21,22 +21,10 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Node, by_length
 from cutplan.solving.sparse import Filled
 from cutplan.solving.whole_numbers import instance_of
-from tests import builders
+from tests import builders, solver_instances
 from tests.effort import seeds
 
-FEW = Parameters(
-    whole_pieces=7,
-    batch_pieces=5,
-    nodes=6,
-    rounds=30,
-    divided_first=0,
-    divided_full=0,
-    divided=0,
-    listed_first=1_000,
-    listed=1_000,
-    dives=1,
-    node_dives=1,
-)
+FEW = replace(solver_instances.FEW, whole_pieces=7, batch_pieces=5)
 
 
 def mitred(draw: random.Random) -> dict[str, tuple[int, int]]:

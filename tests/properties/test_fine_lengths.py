@@ -21,20 +21,7 @@ from cutplan.solving.pricing import working_step
 from cutplan.units import INCH, MM
 from tests import builders
 from tests.effort import some
-from tests.solver_instances import instance_for
-
-FEW = Parameters(
-    nodes=6,
-    rounds=30,
-    divided_first=0,
-    divided_full=0,
-    divided=0,
-    listed_first=1_000,
-    listed=1_000,
-    dives=1,
-    node_dives=1,
-)
-"""Counters that end a search early: what is asked here is whether its answer holds, not how good it is."""
+from tests.solver_instances import FEW, instance_for
 
 STEPS = {
     "0.001 mm": (MM // 1000,),

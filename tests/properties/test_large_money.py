@@ -12,22 +12,11 @@ import pytest
 from cutplan.checking import check
 from cutplan.model import Job, Status, Work
 from cutplan.planning import plan_job
-from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.effort import seeds
+from tests.solver_instances import FEW
 
-FEW = Parameters(
-    nodes=6,
-    rounds=30,
-    divided_first=0,
-    divided_full=0,
-    divided=0,
-    listed_first=1_000,
-    listed=1_000,
-    dives=1,
-    node_dives=1,
-)
 LARGEST_RATE = 10**9
 """A million a metre, in millionths of the currency a millimetre."""
 LARGEST_PRICE = 10_000_000
