@@ -105,7 +105,7 @@ def test_a_search_for_the_last_parts_does_not_begin_anew_where_all_are_left() ->
     assert outcome.cost == least_cost(instance, root(instance))
 
 
-@pytest.mark.parametrize("alone", [60, 61])
+@pytest.mark.parametrize("alone", some([60, 61], 61))
 def test_parts_of_all_lengths_are_left_to_choose_bars_for_where_an_lp_takes_too_long(
     alone: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
