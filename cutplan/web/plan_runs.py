@@ -14,6 +14,7 @@ from typing import Any
 
 from cutplan.isolated import last_words, python
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.web.plan_worker import NOTHING_WRITTEN
 
 MOST_AT_ONCE = 2
 """Searches that run side by side; each takes a processor and more."""
@@ -61,7 +62,7 @@ class PlanRun:
             assert self.process.stderr is not None
             told = last_words(self.process.stderr.read()) or "the search ended without a plan"
             if self.process.returncode == -signal.SIGINT:  # before it saw to being stopped
-                told = "Stopped; nothing was written."
+                told = NOTHING_WRITTEN
             done = {"problems": [{"where": "plan", "found": told, "accepted": "", "hint": "", "code": "bench.stopped"}]}
         with self.changed:
             self.done = done

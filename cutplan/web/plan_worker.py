@@ -13,6 +13,8 @@ from cutplan import actions
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.words.refusals import problem_values
 
+NOTHING_WRITTEN = "Stopped; nothing was written."
+
 
 def work() -> None:
     """Do what the first word of the command line orders, as JSON; ends with a line on what came of it."""
@@ -33,11 +35,8 @@ def done(order: Mapping[str, Any]) -> dict[str, Any]:
         problems = (Problem(where="check", found=str(failed), accepted="", found_is_text=False, code="plan.refused"),)
     except KeyboardInterrupt:
         problems = (
-            Problem(
-                where="plan", found="Stopped; nothing was written.", accepted="",
-                found_is_text=False, code="bench.stopped",
-            ),
-        )  # fmt: skip
+            Problem(where="plan", found=NOTHING_WRITTEN, accepted="", found_is_text=False, code="bench.stopped"),
+        )
     return {"problems": [problem_values(problem) for problem in problems]}
 
 
