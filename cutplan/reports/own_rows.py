@@ -21,7 +21,7 @@ from cutplan.words import naming
 class OwnRows:
     """One of several jobs, its parts called as its own list calls them.
 
-    ``cut_from`` says by mark from which bars a part is cut, and the how manieth from START it is there. ``alone`` are
+    ``cut_from`` says by mark from which bars a part is cut, and in brackets its places there from START. ``alone`` are
     the bars from which nothing of another job is cut. ``to_pay`` and ``bought_mass`` are its shares, of which those of
     all jobs add up to the whole.
     """
