@@ -265,7 +265,7 @@ def test_the_shortest_part_is_tried_where_every_bar_has_to_be_full(
     made = ColumnGenerator(instance, 10 * price, never(), parameters)
     closer = NodeCloser(made, search.incumbent, parameters)
     node = search._bounded(closer, made.root_ranges)
-    assert search._branched(closer, node, work=1) == [node]
+    assert search._branched(closer, node, work=1, no_waste=search._has_no_waste(node)) == [node]
     assert asked == ways
 
 

@@ -319,8 +319,9 @@ class TreeSearch:
                 return frontier.wait([looked])
             if not by_pieces and last:
                 # Where the cost of a bar depends on what is cut from it, what parts it holds comes to little.
-                work = parameters.divided_full if self._has_no_waste(node) else parameters.divided_first
-                nodes = self._branched(closer, node, work, by_parts=self.instance.flat)
+                no_waste = self._has_no_waste(node)
+                work = parameters.divided_full if no_waste else parameters.divided_first
+                nodes = self._branched(closer, node, work, no_waste=no_waste, by_parts=self.instance.flat)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
                 if anew:
@@ -414,7 +415,9 @@ class TreeSearch:
             self.incumbent.offer([*state.plan, *put_back(instance, plan, places)])
         return True
 
-    def _branched(self, closer: NodeCloser, node: Node, work: int, *, by_parts: bool = True) -> list[Node]:
+    def _branched(
+        self, closer: NodeCloser, node: Node, work: int, *, no_waste: bool, by_parts: bool = True
+    ) -> list[Node]:
         def fathomed(one: Node) -> bool:
             return self.incumbent.fathoms(one.bound)
 
@@ -426,7 +429,7 @@ class TreeSearch:
             return lambda one: choice(closer.generator, one.relaxation.solution, one.splits, by_parts=by_parts)
 
         # Where a hair fathoms a node, which numbers of bars bring one differs from job to job.
-        ways = [way(candidate), way(with_shortest)] if self._has_no_waste(node) else [way(candidate)]
+        ways = [way(candidate), way(with_shortest)] if no_waste else [way(candidate)]
         return branched(self.clock, node, work, lambda one: divided(one, ways, made, fathomed), fathomed)
 
     def _stopped(self) -> bool:
@@ -453,7 +456,7 @@ class TreeSearch:
         work = self.parameters.divided_first if self._by_search else self.parameters.divided
         for node in self._frontier.deferred + self._frontier.open:
             if not self.incumbent.fathoms(node.bound):
-                nodes = self._branched(self._closer, node, work)
+                nodes = self._branched(self._closer, node, work, no_waste=self._has_no_waste(node))
                 if all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
