@@ -40,5 +40,5 @@ def test_there_is_a_next_thing_to_do_wherever_a_job_stands() -> None:
 
 def test_findings_that_stop_no_plan_are_told_so() -> None:
     assert found_text(0, stops=False) == "Nothing is wrong with it."
-    assert found_text(1, stops=True) == "1 finding, told at its cell or below the list."
-    assert found_text(2, stops=False) == "2 findings, told at its cell or below the list. Nothing of it stops a plan."
+    assert found_text(1, stops=True) == "1 finding, shown at its cell or below the list."
+    assert found_text(2, stops=False) == "2 findings, shown at its cell or below the list. None of that stops a plan."

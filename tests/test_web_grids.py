@@ -59,7 +59,7 @@ def test_a_warning_is_told_from_what_stops_a_plan() -> None:
         why = re.search(rf'<span class="why mild" id="{described_by(warned)}">(.*?)</span>', page)
         assert why is not None
         assert why[1].startswith("warning: easily mixed up: ")
-        assert "Nothing of it stops a plan" in words(page)
+        assert "None of that stops a plan" in words(page)
         assert page.count('<ul class="problems mild">') == 1
         told = at.post(LIST, data={"seen": seen_of(page), "what": "check", "c1-3": "12OO"}).json()["found"]
         assert [(one["row"], one["column"], one["stops"]) for one in told] == [(1, 3, True)]

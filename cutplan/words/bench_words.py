@@ -187,8 +187,8 @@ def found_text(many: int, *, stops: bool) -> str:
     """How much a reader found in a list that is shown as a grid, and whether it is refused for it."""
     if not many:
         return "Nothing is wrong with it."
-    found = f"{counted(many, 'finding')}, told at its cell or below the list."
-    return found if stops else f"{found} Nothing of it stops a plan."
+    found = f"{counted(many, 'finding')}, shown at its cell or below the list."
+    return found if stops else f"{found} None of that stops a plan."
 
 
 LEFT_BY_SPOILED = "By what its spoiled part came to: measure it."

@@ -39,6 +39,18 @@ SMALL = """() => [...document.querySelectorAll("a, button, input, summary, selec
   const box = one.getBoundingClientRect();
   return box.width && one.type !== "hidden" && (box.height < 48 || box.width < 48);
 }).map((one) => one.outerHTML.slice(0, 100))"""
+ON_A_PHONE = """() => {
+  for (const one of document.querySelectorAll("details")) one.open = true;
+  const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+  const pressed = [...document.querySelectorAll("a, button, input, summary, select")];
+  return { wide, small: pressed.filter((one) => {
+    if (one.type === "hidden" || one.matches("p a, .plan table a, [role=alert] a")) return false;
+    const box = (["checkbox", "radio"].includes(one.type) && one.closest("label") || one).getBoundingClientRect();
+    return box.width && box.height < 44;
+  }).map((one) => one.outerHTML.slice(0, 100)) };
+}"""
+"""How far a page runs off the screen with all of it open, and what is lower than a finger; links in a sentence or in a
+table of the plan are as high as its lines."""
 
 
 @pytest.fixture(scope="module")
@@ -85,6 +97,17 @@ def test_nothing_serious_is_found_in_light_and_dark(chromium: Browser, samples: 
         found[f"{address} dark"] = seen(page, "color-contrast")
     page.close()
     assert {address: what for address, what in found.items() if what} == {}
+
+
+def test_no_page_runs_off_a_phone_or_asks_for_thin_fingers(chromium: Browser, samples: str) -> None:
+    found = {}
+    page = chromium.new_context(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True).new_page()
+    watch(page, samples)
+    for address in addresses():
+        page.goto(samples + address)
+        found[address] = page.evaluate(ON_A_PHONE)
+    page.context.close()
+    assert {address: one for address, one in found.items() if one["wide"] > 0 or one["small"]} == {}
 
 
 @pytest.mark.parametrize("name", ["saw", "saw?bar=1", "drill", "ending"])
