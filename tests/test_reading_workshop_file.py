@@ -49,14 +49,20 @@ def test_no_toml(text: str | bytes, where: str, tmp_path: Path) -> None:
     assert "TOML" in problem.accepted
 
 
-@pytest.mark.parametrize("text", ['[keep]\nSHS = "1 m"\n[keep]\nFL = "1 m"\n', '[keep]\nSHS = "1 m"\n\nSHS = "2 m"\n'])
-def test_lines_pasted_below_the_others_are_told_where_they_go(text: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("text", "found", "hint"),
+    [
+        ('[keep]\nSHS = "1 m"\n[keep]\nFL = "1 m"\n', "[keep] again, as in line 1", "below the heading that is there"),
+        ('[keep]\nSHS = "1 m"\n\nSHS = "2 m"\n', '"SHS" again, as in line 2', "keep one of the two lines"),
+    ],
+)
+def test_lines_pasted_below_the_others_are_told_where_they_go(text: str, found: str, hint: str, tmp_path: Path) -> None:
     """As a season advises them, for a file that has their heading or their key by then."""
-    with pytest.raises(ProblemsFound) as found:
+    with pytest.raises(ProblemsFound) as refused:
         workshop_of(tmp_path, text)
-    (problem,) = found.value.problems
-    assert problem.found == "a heading, or a key below one, that stands there already"
-    assert "below the heading that is there, in place of the keys of their names" in problem.hint
+    (problem,) = refused.value.problems
+    assert problem.found == found
+    assert hint in problem.hint
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, refuse
 from cutplan.reading.workshop.own_sections import own_section
 from cutplan.reading.workshop.rack_rules import LEDGER, RackRules
+from cutplan.reading.workshop.toml_faults import toml_fault
 from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SAWS, SETTINGS
 from cutplan.reading.workshop.workshop_tables import Block, place_of, read_blocks, read_tables
 from cutplan.sections import Notation, OwnSection
@@ -185,12 +186,9 @@ def read_document(raw: RawFile) -> dict[str, Any]:
         if {"[saw]", "[[saw]]"} <= {"".join(line.partition("#")[0].split()) for line in text.splitlines()}:
             found = "a table [saw] beside blocks [[saw]]"
             raise refuse(raw.name, found, SAW_FORMS, code="workshop.saws") from None
-        where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
-        found, hint = f"what TOML does not allow ({reason})", 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
-        if reason.startswith(("Cannot declare", "Cannot overwrite")):
-            found = "a heading, or a key below one, that stands there already"
-            hint = "put new lines below the heading that is there, in place of the keys of their names"
-        raise refuse(where, found, TOML_FORMS, hint, code="workshop.toml") from None
+        fault = toml_fault(text, reason, place.removesuffix(")"))
+        where = f"{raw.name}, {fault.where}" if fault.where else raw.name
+        raise refuse(where, fault.found, TOML_FORMS, fault.hint, code="workshop.toml") from None
 
 
 def _refuse_large_numbers(value: Any) -> None:
