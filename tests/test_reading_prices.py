@@ -129,6 +129,12 @@ def test_a_row_that_is_not_sold_is_read_like_any_other(heading: str, typed: str,
     assert re.match(f'prices.csv, row 3, column . "{heading}": ', problems)
 
 
+@pytest.mark.parametrize("typed", ["POA", "ask", "twelve", "-"])
+def test_words_for_a_price_are_told_how_to_say_that_there_is_none(typed: str, tmp_path: Path) -> None:
+    problems = refusal(tmp_path, PARTS, prices=(H, ("Yard", SHS, 6000, typed, "each", "")))
+    assert "hint: leave the cell blank where the price is not known, or write no where it is not sold" in problems
+
+
 def test_a_row_that_is_not_sold_may_leave_its_length_out_and_is_no_offer(tmp_path: Path) -> None:
     rows = [("Yard", SHS, 6000, 30, "each", ""), ("Yard", SHS, "", "no", "", ""), ("Yard", SHS, 6000, "No", "", "")]
     (offer,) = offers(tmp_path, *rows)

@@ -105,6 +105,7 @@ def test_pint_would_have_misread_shop_notation() -> None:
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
+        *[(text, "a length is written out in every row") for text in ("ditto", "Do.", '"', "〃")],
         ("", ""),
         ("long", ""),
         ("1,200", unsaid_comma("1,200")),

@@ -97,12 +97,15 @@ def test_quantity_is_refused(text: str) -> None:
 
 
 LETTER, PAIR, DOZEN = "letter O where a digit is expected", "a pair is 2 of a part", "a dozen is 12"
+FIGURES = "say it in figures: "
 
 
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
-        *[("1O", LETTER), ("1O pcs", LETTER), ("6 benches", ""), ("repair", "")],
+        *[("1O", LETTER), ("1O pcs", LETTER), ("6 benches", ""), ("repair", ""), ("2 x 4", ""), ("one or two", "")],
+        *[(text, f"{FIGURES}4") for text in ("four", "Four off", "x4", "4 x", "X 4", "4x", "×4")],
+        *[("twelve", f"{FIGURES}12"), ("one pcs", f"{FIGURES}1"), ("x0", "")],
         *[(text, PAIR) for text in ("pair", "a pair", "1 pair", "2 Pairs", "2pr", "2 prs.")],
         *[(text, DOZEN) for text in ("dozen", "a dozen", "2 dozen", "1 doz.", "half dozen", "half a dozen")],
     ],

@@ -153,6 +153,8 @@ def _exactly(length: Length, how: Printing) -> str:
 
 
 def _hint(tidy: str) -> str:
+    if re.fullmatch(r"ditto|do\.?|\"|''|〃", tidy, re.IGNORECASE):
+        return "a length is written out in every row"
     if re.search(r"[*+^=]", tidy):
         return "sums are not worked out here: write what it comes to"
     if re.fullmatch(r"[1-9]\d{0,2}(?: \d{3})+(?: ?[a-z]+)?", tidy):

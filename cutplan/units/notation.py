@@ -172,6 +172,13 @@ _IN_NUMBER = r"(?:pcs?|pieces?|nos?|off|ea|each)\.?"
 _PAIRS = re.compile(r"(?:a|\d+)?\s*(?:pairs?|prs?)\.?", re.IGNORECASE)
 _DOZENS = re.compile(r"(?:a|\d+|half(?: a)?)?\s*(?:dozens?|doz)\.?", re.IGNORECASE)
 
+_NUMBER_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_WORDED = re.compile(
+    rf"(?P<word>{'|'.join(_NUMBER_WORDS)})(?:\s+{_IN_NUMBER})?|[x×*]\s*([1-9]\d{{0,4}})|([1-9]\d{{0,4}})\s*[x×*]",
+    re.IGNORECASE,
+)
+"""A number of pieces as a word, or beside a sign of multiplication, as on drawings."""
+
 
 def parse_quantity(text: str) -> int:
     """A whole number of pieces, 1 to 100,000, as in ``4`` and ``4 pcs``; raises Refused otherwise."""
@@ -186,4 +193,10 @@ def _quantity_hint(text: str) -> str:
     """Hint at what a quantity in words may be; blank where nothing is known of it."""
     if _PAIRS.fullmatch(text):
         return "a pair is 2 of a part, or 1 and 1 of opposite hand: say which in figures"
-    return "a dozen is 12: say it in figures" if _DOZENS.fullmatch(text) else letters_hint(text)
+    if _DOZENS.fullmatch(text):
+        return "a dozen is 12: say it in figures"
+    worded = _WORDED.fullmatch(text)
+    if worded is not None:
+        word = worded["word"]
+        return f"say it in figures: {_NUMBER_WORDS.index(word.casefold()) + 1 if word else worded[2] or worded[3]}"
+    return letters_hint(text)

@@ -179,6 +179,7 @@ FILES: dict[str, Callable[[Path], Path]] = {
     "wrong mark of encoding": raw("parts.csv", b"\xef\xbb\xbfMark\xff"),
     "open quotation mark": raw("parts.csv", b'Quantity,Section,Length\n1,"SHS 40x40x3,1200\n1,SHS 40x40x3,1300\n'),
     "formula as text": raw("parts.csv", b"Quantity,Section,Length\n1,SHS 40x40x3,=3*400\n"),
+    "error of a formula as text": raw("parts.csv", b"Quantity,Section,Length\n1,SHS 40x40x3,#REF!\n"),
     "cell that steers a terminal": raw("parts.csv", b"Quantity,Section,Length,Note\n1,SHS 40x40x3,1200,a\x1b[31mb\n"),
     "letter that no workbook holds": raw(
         "parts.csv", "Mark,Quantity,Section,Length\nA\ufffe,1,SHS 40x40x3,1200\n".encode()

@@ -234,9 +234,16 @@ def _basis(row: Row, heading_basis: Basis | None, *, priced: bool) -> Basis:
 
 def price_of(workshop: Workshop, text: str) -> Fraction:
     """A price as it may stand in a price list; raises Refused."""
-    price = price_as_typed(text, workshop)
+    unknown = "leave the cell blank where the price is not known"
+    try:
+        price = price_as_typed(text, workshop)
+    except Refused as refused:
+        if refused.hint or any(map(str.isdigit, text)):
+            raise
+        words = f"{unknown}, or write no where it is not sold"
+        raise Refused(text, refused.accepted, words, code=refused.code) from None
     if price == 0:
-        raise Refused(text, MONEY_FORMS, "leave the cell blank where the price is not known", code="price.unreadable")
+        raise Refused(text, MONEY_FORMS, unknown, code="price.unreadable")
     if price > MAX_PRICE:
         raise Refused(text, f"an amount up to {MAX_PRICE}", code="money.most")
     return price

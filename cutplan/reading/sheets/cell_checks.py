@@ -7,9 +7,11 @@ from collections.abc import Mapping
 from cutplan.problems import Problem
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.raw_cells import MAX_ROWS, Cell, Position, cell_text, column_letter, refuse
-from cutplan.reading.sheets.tables import Column, Table, is_blank
+from cutplan.reading.sheets.tables import FORMULA_ERROR, Column, Table, is_blank
 from cutplan.reading.sheets.texts import TEXT_FORMS, text_fault
-from cutplan.reading.sheets.xlsx_scan import MAX_CELLS
+from cutplan.reading.sheets.xlsx_scan import MAX_CELLS, NO_VALUE
+
+NEVER_CALCULATED = "open the file in the spreadsheet program, let it calculate, and save it"
 
 
 def check_size(table: Table) -> None:
@@ -118,7 +120,7 @@ def check_faults(table: Table, findings: Findings) -> None:
                 where=f'{table.sheet.place}, row {row + 1}, column {column_letter(index)} "{column.typed}"',
                 found=found,
                 accepted="a value",
-                hint="open the file in the spreadsheet program, let it calculate, and save it",
+                hint=NEVER_CALCULATED if found == NO_VALUE else FORMULA_ERROR,
                 found_is_text=False,
                 code="cell.error",
             ),

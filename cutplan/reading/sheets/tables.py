@@ -5,6 +5,7 @@ What goes wrong is collected, never raised, so that one run shows everything.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sized
 from dataclasses import dataclass, field
@@ -17,6 +18,10 @@ from cutplan.reading.sheets.raw_cells import Cell, Position, Sheet, cell_text, c
 from cutplan.units import LENGTH_FORMS, parse_length, parse_quantity, with_point
 
 Value = TypeVar("Value")
+
+FORMULA_ERROR = "mend the formula in the spreadsheet program, or write the value in its place"
+_ERROR = re.compile(r"#(?:REF!|N/A|DIV/0!|VALUE!|NAME\?|NUM!|NULL!|SPILL!|CALC!)|Err:\d{3}")
+"""What spreadsheet programs leave where a formula has no result; in a csv file that is text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +183,8 @@ class Row:
             hint = refused.hint
             if text.startswith("="):
                 hint = "a formula written as text is not worked out: write its result"
+            elif _ERROR.fullmatch(text):
+                hint = FORMULA_ERROR
             self.refuse(heading, text, refused.accepted, hint, code=refused.code)
             return blank
 
