@@ -37,6 +37,21 @@ def test_one_stock_length_may_stand_alone(tmp_path: Path) -> None:
     assert offer.length == 6_000_000_000
 
 
+@pytest.mark.parametrize("quantity", ["4", "four"])
+def test_lists_of_one_name_are_refused_by_their_places(
+    quantity: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also where cells are wrong, which a message places by the name of the file."""
+    monkeypatch.chdir(tmp_path)
+    for folder in ("front", "back"):
+        Path(folder).mkdir()
+        Path(folder, "gate.csv").write_text(f"Quantity,Section,Length\n{quantity},SHS 40x40x3,1200\n")
+    with pytest.raises(ProblemsFound) as found:
+        actions.read_job(["front/gate.csv", "back/gate.csv"], stock="6 m")
+    (problem,) = found.value.problems
+    assert str(problem).startswith(f'{Path("front/gate.csv")} and {Path("back/gate.csv")}: found 2 lists named "gate".')
+
+
 def test_several_lists_are_read_as_one_job(tmp_path: Path) -> None:
     shop = tmp_path / "workshop.toml"
     shop.write_text("", encoding="utf-8")

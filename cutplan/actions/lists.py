@@ -40,7 +40,8 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
     from cutplan.model import joined
     from cutplan.reading.saws import dealt_told
 
-    lists = [parts] if isinstance(parts, Path | str) else list(parts)
+    lists = [Path(each) for each in ([parts] if isinstance(parts, Path | str) else parts)]
+    _refuse_same_names(lists)
     jobs: list[Job] = []
     problems: list[Problem] = []
     ledgers: list[Path] = []
@@ -51,7 +52,7 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
 
     for each in lists:
         try:
-            jobs.append(reading.read_job(Path(each), ledger=noting, alone=len(lists) == 1, **beside))
+            jobs.append(reading.read_job(each, ledger=noting, alone=len(lists) == 1, **beside))
         except ProblemsFound as found:
             problems += found.problems
     if problems:
@@ -62,6 +63,19 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
     if len(jobs) > 1 and job.workshop.saws:
         job = replace(job, assumptions=(*job.assumptions, *dealt_told(job)))
     return replace(job, warnings=(*job.warnings, *_not_in_the_font(job)))
+
+
+def _refuse_same_names(lists: Sequence[Path]) -> None:
+    """Refuse lists of one name before they are read: what is wrong in a cell is placed by the name of its file."""
+    problems = []
+    for name in dict.fromkeys(each.stem for each in lists):
+        same = [str(each) for each in lists if each.stem == name]
+        if len(same) > 1:
+            where, found = " and ".join(same), f'{len(same)} lists named "{name}"'
+            accepted = "lists whose files have names of their own"
+            problems.append(Problem.statement(where, found, accepted, code="joined.names"))
+    if problems:
+        raise ProblemsFound(problems)
 
 
 def _not_in_the_font(job: Job) -> list[Problem]:
