@@ -97,9 +97,12 @@ def test_parts_are_sorted_by_job() -> None:
 
 
 def test_cards_and_units_have_sheets_by_job_and_none_for_all() -> None:
-    names = openpyxl.load_workbook(io.BytesIO(workbook_bytes(*with_holes()))).sheetnames
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(*with_holes())))
+    names = book.sheetnames
     assert names[-5:] == ["gate", "gate drill", "gate units", "bench", "bench drill"]
     assert not {"Drill", "Units"} & set(names)
+    titles = [book[name].cell(1, 1).value for name in names[-5:]]
+    assert titles == ["gate: gate + bench", "Drill: gate", "Units: gate", "bench: gate + bench", "Drill: bench"]
 
 
 def test_a_purchase_without_prices_is_shared_as_nothing() -> None:

@@ -9,7 +9,16 @@ import pytest
 
 from cutplan.reports.rows import Rows, rows_of
 from cutplan.reports.workbook.cells import A4, COLUMN_UNIT_MM, Book, text_mm
-from cutplan.reports.workbook.page import BOLD_CELL, TEXT_CELL, Field, Page, fitting_width, length_value, widths_of
+from cutplan.reports.workbook.page import (
+    BOLD_CELL,
+    TEXT_CELL,
+    Field,
+    Page,
+    fitting_width,
+    length_value,
+    narrowed,
+    widths_of,
+)
 from cutplan.units import INCH, INCHES, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan
@@ -55,6 +64,27 @@ def test_the_printed_area_ends_with_the_last_row() -> None:
     page.cells(FIELDS, ["A", "short"])
     page.finish(A4, landscape=True)
     assert page.sheet.print_area == "'Parts'!$A$1:$B$4"
+
+
+def of_widths(*widths: float) -> list[Field]:
+    return [Field(head="mark", width=width) for width in widths]
+
+
+def test_wide_columns_are_narrowed_where_the_page_is_then_wide_enough() -> None:
+    """By hand: 274 mm of A4 landscape at 9/7 hold 190 units of 1.852 mm; 80 + 36 + 36 + 30 = 182, and 10 more."""
+    fits = of_widths(*[10] * 8, 36, 36, 30)
+    assert narrowed(fits, A4, landscape=True) == fits
+    over = narrowed(of_widths(*[10] * 9, 36, 36, 30), A4, landscape=True)
+    assert widths_of(over) == [*[10] * 9, 35, 35, 30]
+    page = Page(Book(), rows(), "Parts", widths_of(over))
+    page.finish(A4, landscape=True)
+    assert page.sheet.page_setup.fitToWidth == 1
+
+
+def test_columns_keep_their_widths_where_the_page_is_too_narrow_all_the_same() -> None:
+    """A first column that stands on each of two pages is then as wide as ever."""
+    many = of_widths(*[12] * 14, 36, 36)
+    assert narrowed(many, A4, landscape=True) == many
 
 
 def test_a_column_fits_its_longest_text_and_no_word_of_its_heading_breaks() -> None:

@@ -14,7 +14,7 @@ import re
 import unicodedata
 import zipfile
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
@@ -436,6 +436,11 @@ def lines_needed(text: str, room_mm: float, size: int, *, bold: bool = False) ->
     return lines
 
 
+def pages_wide(widths: Iterable[float], paper: int, *, landscape: bool) -> int:
+    """How many pages side by side columns of these widths take, made as small as :data:`SMALLEST` allows."""
+    return math.ceil(sum(widths) * COLUMN_UNIT_MM / (_PRINTED_MM[paper, landscape] * TABLE_HEAD / SMALLEST))
+
+
 def set_up_page(
     sheet: Any, *, job: str, paper: int, landscape: bool, last_row: int, columns: int, title_rows: int, scale: int = 0
 ) -> None:
@@ -450,8 +455,7 @@ def set_up_page(
     if not scale:
         sheet.sheet_properties.pageSetUpPr.fitToPage = True
         widths = [sheet.column_dimensions[get_column_letter(column)].width for column in range(1, columns + 1)]
-        room = _PRINTED_MM[paper, landscape] * TABLE_HEAD / SMALLEST
-        pages = math.ceil(sum(widths) * COLUMN_UNIT_MM / room)
+        pages = pages_wide(widths, paper, landscape=landscape)
         setup.fitToWidth, setup.fitToHeight = pages, 0
         if pages > 1:
             sheet.print_title_cols = "A:A"

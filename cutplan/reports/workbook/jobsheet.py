@@ -24,6 +24,7 @@ from cutplan.reports.workbook.page import (
     Page,
     fitting_width,
     length_value,
+    narrowed,
     widths_of,
 )
 from cutplan.reports.workbook.sharesheet import ShareCells, share_formula
@@ -107,6 +108,7 @@ def write_job_sheet(
         ("note", TEXT_CELL, [row.note for row in own.parts]),
     )
     fields = [Field(head=head, width=fitting_width(head, look, values), look=look) for head, look, values in listed]
+    fields = narrowed(fields, paper, landscape=True)
     page = Page(book, rows, free_name(book, own.name), widths_of(fields))
     page.line(marks_line(own.name))
     page.heads(fields)

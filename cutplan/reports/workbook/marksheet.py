@@ -52,7 +52,7 @@ def write_mark_sheet(book: Book, rows: Rows, paper: int, name: str = DRILL) -> N
     )
     if rows.workshop.own_drills:
         drills = (*drills[:3], replace(drills[3], head="own drill"), replace(drills[4], head=""), *drills[5:])
-    page = Page(book, rows, name, widths_of(marks), priced=False)
+    page = Page(book, rows, name, widths_of(marks), priced=False, title=DRILL)
     for line in (HOW_TO_READ, MARK_FIRST, KEY, DRILLING_SAFETY, *in_all(rows.cards)):
         page.line(line, Look(size=9), 14)
     if any(card.cautions for card in rows.cards):

@@ -18,6 +18,7 @@ from cutplan.reports.workbook.cells import (
     length_cell,
     length_form,
     lines_needed,
+    pages_wide,
     set_up_page,
     text_mm,
 )
@@ -48,15 +49,17 @@ class Field:
 
 
 class Page:
-    """One sheet filled from the top: its title, then lines and tables."""
+    """One sheet filled from the top: its title, by its name where that is not another, then lines and tables."""
 
-    def __init__(self, book: Book, rows: Rows, name: str, widths: Sequence[float], *, priced: bool = True) -> None:
+    def __init__(
+        self, book: Book, rows: Rows, name: str, widths: Sequence[float], *, priced: bool = True, title: str = ""
+    ) -> None:
         self.book, self.rows, self.widths = book, rows, tuple(widths)
         self.sheet: Any = book.sheet(name)
         for column, width in enumerate(widths, 1):
             self.sheet.column_dimensions[get_column_letter(column)].width = width
         self.row = 1
-        self.line(f"{name}: {rows.job_name}", Look(size=16, bold=True), 24)
+        self.line(f"{title or name}: {rows.job_name}", Look(size=16, bold=True), 24)
         money = "" if name in _NO_MONEY or not priced else f"amounts in {rows.workshop.currency}{_tax_words(rows)}"
         self.line(", ".join(text for text in (rows.workshop.name, money) if text), Look(size=9), 14)
 
@@ -158,6 +161,8 @@ def length_value(length: Length | None, how: Printing) -> Any:
 
 
 _NARROWEST, _WIDEST = 7.0, 36.0
+_NARROWED = 16
+"""Column width below which texts would be wrapped into too many lines for the sake of one page."""
 
 
 def fitting_width(head: str, look: Look, values: Sequence[Any]) -> float:
@@ -166,3 +171,15 @@ def fitting_width(head: str, look: Look, values: Sequence[Any]) -> float:
     widest = max(text_mm(text, look.size, bold=look.bold) for text in texts)
     word = max(text_mm(word, HEAD_CELL.size, bold=True) for word in head.split(" "))
     return min(_WIDEST, max(_NARROWEST, (max(widest, word) + 2.5 + 2.5 * look.indent) / COLUMN_UNIT_MM))
+
+
+def narrowed(fields: Sequence[Field], paper: int, *, landscape: bool) -> list[Field]:
+    """The columns of a table, the widest made so narrow that all stand on one page; as they are where that is too much.
+
+    On a second page beside the first the title would be cut off, and a row torn in two.
+    """
+    for most in range(int(_WIDEST), _NARROWED - 1, -1):
+        narrow = [replace(each, width=min(each.width, most)) for each in fields]
+        if pages_wide(widths_of(narrow), paper, landscape=landscape) == 1:
+            return narrow
+    return list(fields)

@@ -37,6 +37,7 @@ from cutplan.reports.workbook.page import (
     Page,
     fitting_width,
     length_value,
+    narrowed,
     widths_of,
 )
 from cutplan.reports.workbook.recordsheet import write_record_sheet
@@ -193,6 +194,7 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
     )
     shown = [each for each in listed if any(value not in ("", None) for value in each[2])]
     fields = [Field(head=head, width=fitting_width(head, look, values), look=look) for head, look, values in shown]
+    fields = narrowed(fields, paper, landscape=True)
     page = Page(book, rows, PARTS, widths_of(fields))
     page.line("As understood. Lengths are as sawn, long point to long point.")
     page.heads(fields)
@@ -226,7 +228,7 @@ def _units(book: Book, rows: Rows, paper: int, name: str = UNITS) -> None:
         _section_field([row.section for _, _, row in listed]),
         Field(head=f"length, {how.unit}", width=13, look=COUNT_CELL),
     )
-    page = Page(book, rows, name, widths_of(fields), priced=False)
+    page = Page(book, rows, name, widths_of(fields), priced=False, title=UNITS)
     page.line("The first copies go into the first unit. Labels say the unit.")
     page.heads(fields)
     for assembly, unit, row in listed:
