@@ -61,12 +61,12 @@ def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
     """Merchants with a fixed charge from which a group planned by money could buy."""
     priced = [group for group in groups if goal_of(group) is Goal.MONEY]
     with_charges = charging_among(job, _sellers(priced))
-    return frozenset(
-        offer.merchant
-        for group in priced
-        for offer in group.offers
-        if offer.merchant in with_charges and can_be_had(job, group, offer)
-    )
+    found: set[str] = set()
+    for group in priced:
+        for offer in group.offers:
+            if offer.merchant in with_charges and offer.merchant not in found and can_be_had(job, group, offer):
+                found.add(offer.merchant)
+    return frozenset(found)
 
 
 def _sellers(groups: Sequence[Group]) -> set[str]:

@@ -33,9 +33,12 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
     worths, as long as the longest of their bars needs.
     """
     alike: dict[_Kind, list[int]] = {}
+    served: dict[str, tuple[int, ...]] = {}
     for number, share in enumerate(shares):
         source = problem.sources[share.position]
-        kind = _Kind(served_by(problem, source), source.per_cut, source.per_setup, share.least, share.most)
+        if source.grade not in served:
+            served[source.grade] = served_by(problem, source)
+        kind = _Kind(served[source.grade], source.per_cut, source.per_setup, share.least, share.most)
         alike.setdefault(kind, []).append(number)
     margins: list[int | None] = [None] * len(shares)
     for kind, numbers in alike.items():

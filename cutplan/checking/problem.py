@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from cutplan.checking.nested import Nesting
 from cutplan.checking.reckoning import Reckoning
@@ -11,7 +12,7 @@ from cutplan.model import Part
 from cutplan.units import Length
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Problem:
     """A group as a bound sees it; lengths in nm, costs in cost units."""
 
@@ -30,12 +31,12 @@ class Problem:
     nesting: Nesting | None = None
     """How parts share cuts; None where they do not. They are then reckoned in half nanometres."""
 
-    @property
+    @cached_property
     def mitred(self) -> bool:
         """Is any part mitred?"""
         return any(part.mitred for part in self.parts)
 
-    @property
+    @cached_property
     def told_by_fill(self) -> bool:
         """Does a set that ends flush fill a number of steps that no other does?"""
         return not any(weight % self.step for weight in self.reckoning.weights)

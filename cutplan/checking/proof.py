@@ -153,7 +153,7 @@ def _sources_named(
 
 
 def _form_failures(problem: Problem, group: Group, proof: Proof, *, limited: bool) -> list[str]:
-    failures = []
+    failures, pieces = [], group.pieces
     for number, leaf in enumerate(proof.leaves, start=1):
         if len(leaf.ranges) != len(problem.sources):
             failures.append(f"leaf {number} has {len(leaf.ranges)} ranges for {len(problem.sources)} sources")
@@ -168,7 +168,7 @@ def _form_failures(problem: Problem, group: Group, proof: Proof, *, limited: boo
         if len(leaf.split_duals) != (len(leaf.splits) if leaf.listing else 0):
             failures.append(f"leaf {number} has {len(leaf.split_duals)} duals for {len(leaf.splits)} splits")
         for (low, high), source in zip(leaf.ranges, problem.sources, strict=True):
-            most = group.pieces if source.most is None else source.most
+            most = pieces if source.most is None else source.most
             if not 0 <= low <= high <= most:
                 failures.append(
                     f"leaf {number}: the range {low} to {high} of {source.name} does not lie in 0 to {most}"
@@ -194,7 +194,8 @@ def _cover_failures(problem: Problem, group: Group, proof: Proof) -> list[str]:
     A plan never has more bars of a source than there are pieces, so that the
     part of the box beyond that number is left aside.
     """
-    root = [min(group.pieces, group.pieces if s.most is None else s.most) for s in problem.sources]
+    pieces = group.pieces
+    root = [pieces if s.most is None else min(pieces, s.most) for s in problem.sources]
     cases: dict[tuple[Range, ...], list[tuple[int, Leaf]]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         cases.setdefault(leaf.ranges, []).append((number, leaf))
@@ -232,12 +233,14 @@ def _flush(group: Group, sources: Sequence[Source], reckoning: Reckoning) -> fro
         return frozenset()
     found = []
     for position, source in enumerate(sources):
+        if not source.per_cut or source.far_trim:
+            continue
         weights = [
             (weight, part.quantity)
             for weight, part in zip(reckoning.weights, group.parts, strict=True)
             if serves(source.grade, part.grades)
         ]
-        if source.per_cut and not source.far_trim and can_fill(weights, reckoning.room(source)):
+        if can_fill(weights, reckoning.room(source)):
             found.append(position)
     return frozenset(found)
 

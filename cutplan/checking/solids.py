@@ -56,11 +56,13 @@ def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str
     """What is wrong with how parts lie and share cuts, each with the cut it is said of."""
     nested = bar.starts_on_slant or any(cut.shared for cut in bar.cuts)
     for cut in bar.cuts:
-        yield from ((cut, text) for text in _turning_faults(cut, parts[cut.mark], saw, nested=nested))
+        for text in _turning_faults(cut, parts[cut.mark], saw, nested=nested):
+            yield cut, text
     for cut, after in pairwise(bar.cuts):
-        if cut.shared:
-            yield from ((cut, text) for text in _sharing_faults(cut, after, parts, saw))
-        yield from ((cut, text) for text in _closeness_faults(cut, after, parts, saw.kerf))
+        for text in _sharing_faults(cut, after, parts, saw) if cut.shared else ():
+            yield cut, text
+        for text in _closeness_faults(cut, after, parts, saw.kerf):
+            yield cut, text
     if bar.cuts[-1].shared:
         yield bar.cuts[-1], "shares its cut with a part after it, and none comes there"
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import NamedTuple
 
 from cutplan.model import (
@@ -173,7 +171,7 @@ def value_rate(job: Job, bar: StockLength | Offcut, goal: Goal) -> int:
     if goal is Goal.MASS:
         return 0
     paid, length = (bar.book_value, bar.length) if isinstance(bar, Offcut) else (bar.bar_price or 0, bar.counted)
-    return min(job.workshop.offcut_value(bar.section.family), math.floor(Fraction(paid, length) * MM))
+    return min(job.workshop.offcut_value(bar.section.family), paid * MM // length)
 
 
 def cost_text(cost: int, goal: Goal, currency: str) -> str:
