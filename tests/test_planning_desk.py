@@ -107,6 +107,20 @@ def test_a_stop_in_a_group_that_has_no_plan_yet_leaves_those_of_the_others(monke
     assert [group.proof.rounds > 0 for group in plan.groups[1:]] == [False, False]
 
 
+def test_a_group_is_told_how_long_the_one_before_took(monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[float] = []
+    run = GroupTask.run
+
+    def watched(self: GroupTask, clock: Clock, say: Callable[[str], None]) -> Solved:
+        told.append(clock.least)
+        return run(self, clock, say)
+
+    monkeypatch.setattr(GroupTask, "run", watched)
+    plan_job(three_groups(), processes=0)
+    assert told[0] == 0.0
+    assert all(least > 0 for least in told[1:])
+
+
 @pytest.mark.parametrize("calls", [{1}, {2, 3}])
 def test_a_stop_before_any_plan_or_once_more_ends_all(calls: set[int], monkeypatch: pytest.MonkeyPatch) -> None:
     stopping_at(calls, monkeypatch)

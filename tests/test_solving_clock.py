@@ -110,3 +110,16 @@ def test_groups_that_wait_are_left_what_a_plan_and_a_bound_took(now: list[float]
     assert clock.seconds_left == 38.0 - 3 * 6.0
     clock.note_first_bound()
     assert clock.seconds_left == 38.0 - 3 * 6.0, "they are left it once"
+    assert clock.least == 1.0
+
+
+def test_groups_that_wait_are_left_what_the_one_before_took_until_more_is_known(
+    now: list[float], worked: list[float]
+) -> None:
+    pace = Pace()
+    now[0], worked[0] = 106.0, 8.0
+    clock = Clock(deadline=150.0, pace=pace, waiting=3, least=2.0)
+    assert clock.seconds_left == 44.0 - 3 * 12.0
+    now[0], worked[0] = 112.0, 9.0
+    clock.note_first_bound()
+    assert clock.seconds_left == 38.0 - 3 * 6.0

@@ -45,6 +45,8 @@ class Desk:
     pace: Pace = field(default_factory=Pace)
     kept_back: float = 0.0
     """How long a processor takes to lay out and check what is planned so far. [s]"""
+    least: float = 0.0
+    """How long a plan with a bound of the last group kept a processor busy. [s]"""
     kept_at_most: float = math.inf
     """How much time that may take off the searches: of the run, not of each, or the last would leave none. [s]"""
 
@@ -116,7 +118,7 @@ class Desk:
                 clock = self.clock()
                 self.solved[key] = task.run(clock, self.say)
             self.heed(clock)
-            self.kept_back = clock.kept_back
+            self.kept_back, self.least = clock.kept_back, clock.least
         return [self.solved[key] for key in keys]
 
     @staticmethod
@@ -135,6 +137,7 @@ class Desk:
             waiting=waiting,
             pace=self.pace,
             kept_back=self.kept_back,
+            least=self.least,
             at_most=self.kept_at_most,
             stopped_by=self.stopped_by if self.stopped_by == "user" else "",
         )

@@ -57,6 +57,8 @@ class Clock:
     stopped_by: str = ""
     waiting: int = 0
     """How many groups want a plan with a bound when this search is over."""
+    least: float = 0.0
+    """How long a plan with a bound kept a processor busy, of the group before until this one has its own. [s]"""
 
     def __post_init__(self) -> None:
         self._made = self.pace.worked()
@@ -75,8 +77,10 @@ class Clock:
 
     def note_first_bound(self) -> None:
         """Leave those that wait as long as there being a plan with a bound took here: less cannot be done."""
-        self.deadline -= self.waiting * self.pace.seconds(self.pace.worked() - self._made)
-        self.waiting = 0
+        if self.waiting:
+            self.least = self.pace.worked() - self._made
+            self.deadline -= self.waiting * self.pace.seconds(self.least)
+            self.waiting = 0
 
     def struck(self) -> bool:
         """Is the time up? Remembered, because it makes the plan depend on the machine."""
@@ -112,4 +116,5 @@ class Clock:
             # Asking how long a thread has worked takes ten times as long as asking what time it is.
             self._late = min(self.at_most, max(0.0, self.pace.seconds(self.kept_back) - self.allowed))
             self._reckoned, self._reckoned_for = now, self.kept_back
-        return self.deadline - now - self._late
+        for_others = self.waiting * self.pace.seconds(self.least) if self.waiting and self.least else 0.0
+        return self.deadline - now - self._late - for_others
