@@ -95,8 +95,7 @@ class Carrying:
 def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> Carrying | None:
     """How a length that ``parts`` are to be cut from is cut for the carry; None where it is not."""
     terms, saw = workshop.terms(offer.merchant), workshop.saw
-    fetched = terms.may_be_fetched and terms.cuts_to_carry
-    if within_carry(offer, workshop) or not fetched:
+    if not (terms.may_be_fetched and terms.cuts_to_carry) or within_carry(offer, workshop):
         return None
     # What is left after the last cut may be longer by what the length may come longer than it is counted on for.
     longest = workshop.carry - (offer.length - offer.counted)

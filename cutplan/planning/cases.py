@@ -32,7 +32,7 @@ from cutplan.planning.charges import (
 from cutplan.planning.desk import Desk
 from cutplan.planning.multipliers import best_lp
 from cutplan.problems import NoPlan
-from cutplan.solving import FreeCuts, Multipliers, Order, OrderLp, PatternUse, Solved
+from cutplan.solving import FreeCuts, Multipliers, Order, OrderLp, PatternUse, Solved, group_plans
 from cutplan.units import Money
 
 
@@ -107,7 +107,7 @@ class _Choice:
         self._step = cost_step(desk.job, desk.groups)
         self._saved = carry_cuts_saved_at_most(desk.job, desk.groups)
         self._weighed = [name for name in self.charging if desk.job.workshop.is_weighed(name)]
-        self._better_cut = better_cut_for_carry(desk.job, desk.groups).intersection(self._weighed)
+        self._better_cut = better_cut_for_carry(desk.job, desk.groups, self._weighed)
         best, shop = self._to_begin_with()
         self._known = _Known(best, self._cost_of(best, shop), shop)
         self._lps: dict[Bills, tuple[Order, OrderLp]] = {}
@@ -158,10 +158,10 @@ class _Choice:
         return tuple(n for n in self._weighed if n in bought and not self._shop.merchant(n).delivers)
 
     def _spent(self) -> dict[str, Money]:
-        return spend(self._desk.job, [one.group_plan(self._shop, 1) for one in self._best])
+        return spend(self._desk.job, group_plans(self._best, self._shop))
 
     def _cost_of(self, solved: Sequence[Solved], shop: Workshop) -> Money:
-        return job_cost(replace(self._desk.job, workshop=shop), [one.group_plan(shop, 1) for one in solved])
+        return job_cost(replace(self._desk.job, workshop=shop), group_plans(solved, shop))
 
     def with_stops(self, cases: Sequence[MerchantCase]) -> list[MerchantCase]:
         """Cases with what kept them from being closed, where they are not."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from cutplan.model import Bill, Goal, Group, GroupPlan, Job, StockLength, carrying
 from cutplan.units import Mass, Money, ceil_div
@@ -58,20 +58,20 @@ def carry_cuts_saved_at_most(job: Job, groups: Sequence[Group]) -> dict[str, Mon
     An order that may be fetched and may be delivered is taken to be fetched: what is delivered is not cut.
     """
     shop = job.workshop.as_brought([terms.name for terms in job.workshop.merchants])
+    saved = {terms.name: terms.carry_cuts_saved(terms.carry_cuts_free) for terms in shop.merchants}
+    free = {name for name, amount in saved.items() if amount}
     names = {
         offer.merchant
         for group in groups
         if group.priced
         for offer in group.offers
-        if carrying(offer, shop.at_saw(group.saw), group.parts)
+        if offer.merchant in free and carrying(offer, shop.at_saw(group.saw), group.parts)
     }
-    terms = [shop.merchant(name) for name in sorted(names)]
-    saved = {one.name: one.carry_cuts_saved(one.carry_cuts_free) for one in terms}
-    return {name: amount for name, amount in saved.items() if amount}
+    return {name: saved[name] for name in sorted(names)}
 
 
-def better_cut_for_carry(job: Job, groups: Sequence[Group]) -> frozenset[str]:
-    """Merchants of whose lengths some may hold more, or cost less to saw, in pieces for the carry than whole.
+def better_cut_for_carry(job: Job, groups: Sequence[Group], of: Collection[str]) -> frozenset[str]:
+    """Merchants ``of`` whose lengths some may hold more, or cost less to saw, in pieces for the carry than whole.
 
     That is so where no end that such a cut leaves is trimmed: then a piece may need no stroke, nothing is lost at an
     end that a mill end would lose, and a part may be ordered just as long as it is. Whole, a length of an order that
@@ -81,7 +81,7 @@ def better_cut_for_carry(job: Job, groups: Sequence[Group]) -> frozenset[str]:
     found = set()
     for group in groups:
         at = shop.at_saw(group.saw)
-        for offer in group.offers if group.priced else ():
+        for offer in [offer for offer in group.offers if group.priced and offer.merchant in of]:
             way = carrying(offer, at, group.parts)
             untrimmed = way is not None and not way.new_trim and (way.mill_trim or at.saw.safe_hold)
             counted = at.work_on(offer.merchant).per_cut or at.offcut_value(group.section.family)

@@ -10,7 +10,6 @@ from dataclasses import replace
 from cutplan.model import (
     Goal,
     Group,
-    GroupPlan,
     Job,
     MerchantCase,
     Plan,
@@ -26,7 +25,7 @@ from cutplan.planning.cases import choose
 from cutplan.planning.charges import carry_cuts_saved_at_most, job_cost, spend
 from cutplan.planning.desk import Desk
 from cutplan.problems import NoPlan
-from cutplan.solving import Pace, Parameters, Solved
+from cutplan.solving import Pace, Parameters, Solved, group_plans
 from cutplan.units import Money, counted, stock_text
 
 
@@ -167,11 +166,7 @@ def _planned(desk: Desk) -> Plan:
             raise NoPlan(_why_no_plan(job, solved), code="plan.impossible")
     cases, chosen, fetched = choose(desk, everything)
     shop = desk.job.workshop.as_brought(fetched)
-    plans: list[GroupPlan] = []
-    first = 1
-    for solved in chosen:
-        plans.append(solved.group_plan(shop, first))
-        first += len(plans[-1].bars)
+    plans = group_plans(chosen, shop)
     cost = job_cost(replace(job, workshop=shop), plans)
     bound = min(cost, min(case.bound for case in cases))
     return Plan(

@@ -38,6 +38,7 @@ __all__ = [
     "PatternUse",
     "Solved",
     "bars_as_they_were",
+    "group_plans",
     "highest",
     "read_parameters",
     "solve_group",
@@ -70,17 +71,19 @@ class Solved:
     def bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         """The plan as bars, numbered from ``first``."""
         if not self._laid_out or self._laid_out[0][0] is not workshop:
-            self._laid_out[:] = [(workshop, tuple(as_sawn(self._bars(workshop))))]
+            self._laid_out[:] = [(workshop, tuple(as_sawn(self._bars(workshop, first))))]
         bars = self._laid_out[0][1]
-        return bars if first == 1 else tuple(replace(bar, number=bar.number + first - 1) for bar in bars)
+        if bars and bars[0].number != first:
+            bars = tuple(replace(bar, number=number) for number, bar in enumerate(bars, first))
+        return bars
 
-    def _bars(self, workshop: Workshop) -> tuple[CutBar, ...]:
+    def _bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         if self.batches:
-            return self._bars_of_batches(workshop)
+            return self._bars_of_batches(workshop, first)
         plan = with_spares(self.instance, self.plan)
-        return tuple(cut_bars(self.instance, self.group, workshop, plan, 1))
+        return tuple(cut_bars(self.instance, self.group, workshop, plan, first))
 
-    def _bars_of_batches(self, workshop: Workshop) -> tuple[CutBar, ...]:
+    def _bars_of_batches(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         """Bars of the longest parts first, whatever batch they are from.
 
         Where a left over to keep has a value, each batch keeps as many as its cost counts on.
@@ -89,7 +92,7 @@ class Solved:
         plans = [
             (b.instance.keeping(b.keeps if counts else None), with_spares(b.instance, b.plan)) for b in self.batches
         ]
-        bars = cut_together(self.group, workshop, plans, 1)
+        bars = cut_together(self.group, workshop, plans, first)
         return tuple(bars if counts else scrap_beyond(bars, self.instance.most_kept))
 
     def group_plan(self, workshop: Workshop, first: int) -> GroupPlan:
@@ -123,6 +126,16 @@ class Solved:
             if not any(s.most and instance.allowed(index, single) for index, s in enumerate(instance.sources)):
                 marks += [self.group.parts[part].mark for part in piece.parts]
         return marks
+
+
+def group_plans(groups: Sequence[Solved], workshop: Workshop) -> list[GroupPlan]:
+    """The plans of all groups of a job, their bars numbered on from one to the next."""
+    plans: list[GroupPlan] = []
+    first = 1
+    for solved in groups:
+        plans.append(solved.group_plan(workshop, first))
+        first += len(plans[-1].bars)
+    return plans
 
 
 def bars_as_they_were(

@@ -25,9 +25,10 @@ def _greedy_fill(instance: Instance, index: int, wanted: Sequence[int], order: S
         if wanted[i] and takes[i] <= room and served[i]:
             counts[i] = min(wanted[i], room // takes[i])
             room -= counts[i] * takes[i]
-    if not instance.allowed(index, counts):
-        thinned = instance.space.thinned(index, tuple(counts))
-        counts = list(thinned) if any(thinned) else counts
+    if instance.allowed(index, counts):
+        return tuple(counts)
+    thinned = instance.space.thinned(index, tuple(counts))
+    counts = list(thinned) if any(thinned) else counts
     # What cannot be held is taken off again, shortest first, until the left over can be held instead.
     for i in reversed(order):
         while counts[i] and not instance.allowed(index, counts):

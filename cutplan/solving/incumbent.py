@@ -8,7 +8,7 @@ from cutplan.solving.certificate import round_up
 from cutplan.solving.exchange import improved
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
-from cutplan.solving.plans import PatternUse, covers, tidy, total_cost
+from cutplan.solving.plans import PatternUse, covers, moved, tidy, total_cost, without_surplus
 from cutplan.solving.using_up import left_lying
 
 
@@ -30,10 +30,11 @@ class Incumbent:
         """Keep a plan when it is whole and cheaper than the best so far."""
         if plan is None or not covers(self._instance, plan):
             return
-        tidied = tidy(self._instance, plan)
-        if not covers(self._instance, tidied):
+        lean = without_surplus(self._instance, plan)
+        if lean != plan and not covers(self._instance, lean):
             # What was taken off as too much was what the vice held.
             return
+        tidied = moved(self._instance, lean)
         cost = total_cost(self._instance, tidied)
         if self.plan is None or cost < self.cost:
             self.plan, self.cost = tidied, cost

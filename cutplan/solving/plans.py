@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from cutplan.model import SourceKind
 from cutplan.solving.instance import Instance
 from cutplan.solving.solver_pieces import Pattern
+from cutplan.units import Length
 
 
 @dataclass(frozen=True)
@@ -56,12 +57,18 @@ def covers(instance: Instance, plan: Sequence[PatternUse]) -> bool:
 def tidy(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse]:
     """Take off surplus parts, then cut each set from the cheapest, then shortest, bar that serves.
 
-    Never dearer than the plan given: cost does not rise when a part is taken
-    off, and a set moves only to a bar that costs no more. Where few left overs
-    may be kept, bars are not judged one by one, so there the better of both is taken.
+    Never dearer than the plan given: cost does not rise when a part is taken off.
     """
-    lean = without_surplus(instance, plan)
-    return min([_resource(instance, lean), lean], key=lambda plan: total_cost(instance, plan))
+    return moved(instance, without_surplus(instance, plan))
+
+
+def moved(instance: Instance, plan: list[PatternUse]) -> list[PatternUse]:
+    """Cut each set of a plan from the cheapest, then shortest, bar that serves.
+
+    A set moves only to a bar that costs no more. Where few left overs may be kept, bars are not judged one by one, so
+    there the better of both is taken.
+    """
+    return min([_resource(instance, plan), plan], key=lambda plan: total_cost(instance, plan))
 
 
 def without_surplus(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse]:
@@ -92,27 +99,32 @@ def _resource(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse
 
     Of bars alike in both, one that lies on the rack goes before one that is bought: it is paid already.
     """
-    left = [source.most for source in instance.sources]
+    sources = instance.sources
+    left = [source.most for source in sources]
     for bars in plan:
         left[bars.source] -= bars.count
     fills = [instance.fill(bars.pattern) for bars in plan]
-    bought = [source.kind is not SourceKind.OFFCUT for source in instance.sources]
-    choices: dict[Pattern, list[int]] = {}
+    ranked = sorted(range(len(sources)), key=lambda i: (sources[i].room, sources[i].kind is not SourceKind.OFFCUT, i))
+    if instance.flat:
+        # A bar costs the same whatever is cut from it.
+        ranked.sort(key=lambda i: sources[i].price)
+
+    def cheapest_first(pattern: Pattern, fill: Length) -> Iterable[int]:
+        serving = (i for i in ranked if sources[i].room >= fill and instance.may_be_cut(i, pattern))
+        return serving if instance.flat else sorted(serving, key=lambda i: instance.cost(i, pattern))
+
     placed: dict[tuple[int, Pattern], int] = {}
     for k in sorted(range(len(plan)), key=lambda k: (-fills[k], k)):
         bars = plan[k]
-        if bars.pattern not in choices:
-            sources = enumerate(instance.sources)
-            allowed = [i for i, s in sources if s.room >= fills[k] and instance.may_be_cut(i, bars.pattern)]
-            costs = {i: instance.cost(i, bars.pattern) for i in allowed}
-            choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], instance.sources[i].room, bought[i], i))
         # Its own bars are free again, so that a set can always stay where it was.
         left[bars.source] += bars.count
         count = bars.count
-        for i in choices[bars.pattern]:
+        for i in cheapest_first(bars.pattern, fills[k]):
             taken = min(count, left[i])
             if taken:
                 left[i] -= taken
                 count -= taken
                 placed[i, bars.pattern] = placed.get((i, bars.pattern), 0) + taken
+            if not count:
+                break
     return [PatternUse(source, pattern, count) for (source, pattern), count in sorted(placed.items())]
