@@ -47,6 +47,23 @@ def test_a_stop_while_modules_load(number: int, parts: str) -> None:
     assert ended(stopped_at_import(number), "check", parts) == STOPPED
 
 
+@pytest.mark.parametrize("module", ["cutplan.cli.process", "cutplan.words.stop_words"])
+def test_a_stop_before_anybody_sees_to_it(module: str) -> None:
+    """While what sees to it is loaded, or the words that say so."""
+    script = (
+        "import sys\n"
+        "class Pressed:\n"
+        "    def find_spec(self, name, *_):\n"
+        f"        if name == {module!r}:\n"
+        "            sys.meta_path.remove(self)\n"
+        "            raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Pressed())\n"
+        "from cutplan.cli import main\n"
+        "main()\n"
+    )
+    assert ended(script) == STOPPED
+
+
 @pytest.mark.parametrize("word", ["--help", "--version"])
 def test_a_stop_before_a_word_is_said(word: str) -> None:
     assert ended(stopped_at_import(100), word) == STOPPED

@@ -11,7 +11,9 @@ try:
 except KeyboardInterrupt:  # in the few milliseconds before main sees to it
     import sys
 
-    print("Stopped; nothing was written.", file=sys.stderr)
+    from cutplan.words.stop_words import NOTHING_WRITTEN
+
+    print(NOTHING_WRITTEN, file=sys.stderr)
     raise SystemExit(130) from None
 
 __all__ = ["main"]

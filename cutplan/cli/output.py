@@ -14,9 +14,7 @@ from cutplan import actions
 from cutplan.cli.process import (
     BAD_INPUT,
     CHECK_REFUSED,
-    DONE_BY_THEN,
     NO_PLAN,
-    NOTHING_WRITTEN,
     PROGRAM_FAULT,
     STOPPED,
     STOPPED_WITH_PLAN,
@@ -24,6 +22,7 @@ from cutplan.cli.process import (
 )
 from cutplan.problems import NoPlan, Problem, ProblemsFound, plain
 from cutplan.words.refusals import problem_values
+from cutplan.words.stop_words import DONE_BY_THEN, NOTHING_WRITTEN
 
 
 @contextmanager

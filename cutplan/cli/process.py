@@ -9,6 +9,8 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 
+from cutplan.words.stop_words import NOTHING_WRITTEN
+
 DONE = 0
 
 BAD_INPUT = 1
@@ -27,10 +29,6 @@ STOPPED = 130
 
 ASIDE = "cutplan typesetting"
 """The name of the thread in which the typesetter is at work, whose module is not loaded here."""
-
-NOTHING_WRITTEN = "Stopped; nothing was written."
-
-DONE_BY_THEN = "Stopped when it was done: it is in the ledger. cutplan undo takes it back."
 
 
 @contextmanager

@@ -14,7 +14,7 @@ from typing import Any
 
 from cutplan.isolated import last_words, python
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.web.plan_worker import NOTHING_WRITTEN
+from cutplan.words.stop_words import NOTHING_WRITTEN
 
 MOST_AT_ONCE = 2
 """Searches that run side by side; each takes a processor and more."""

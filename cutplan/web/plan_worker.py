@@ -12,8 +12,7 @@ from typing import Any
 from cutplan import actions
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.words.refusals import problem_values
-
-NOTHING_WRITTEN = "Stopped; nothing was written."
+from cutplan.words.stop_words import NOTHING_WRITTEN
 
 
 def work() -> None:
