@@ -77,9 +77,40 @@ def test_more_faults_than_a_cell_holds_are_counted(tmp_path: Path) -> None:
     assert 31_000 < len(row[-1]) <= 32_767
 
 
-def test_rows_of_the_workbook_stay_one_line_high(tmp_path: Path) -> None:
-    """Else a list of many faults would fill the screen."""
-    write_batch([AT_FAULT], tmp_path / "table.xlsx")
+def test_all_faults_of_a_list_make_its_row_no_higher(tmp_path: Path) -> None:
+    """Else a list of many faults would fill the screen; the first of them is wrapped, and seen whole."""
+    many = replace(AT_FAULT, faults=("row 2: wrong", *(f"row {number}" for number in range(3, 99))))
+    long = replace(AT_FAULT, faults=("row 2: wrong\n" + "what would be accepted in its place " * 5,))
+    write_batch([DONE, many, long], tmp_path / "table.xlsx")
     sheet = load_workbook(tmp_path / "table.xlsx").active
     assert sheet is not None
-    assert not sheet.cell(2, len(HEADINGS)).alignment.wrap_text
+    first, everything = (sheet.cell(3, len(HEADINGS) - after) for after in (1, 0))
+    assert first.alignment.wrap_text
+    assert not everything.alignment.wrap_text
+    assert first.alignment.vertical == everything.alignment.vertical == "top"
+    one, same, higher = (sheet.row_dimensions[row].height for row in (2, 3, 4))
+    assert (same, higher >= 4 * one) == (one, True)
+
+
+def test_the_sheet_prints_on_one_page_with_figures_below_their_headings(tmp_path: Path) -> None:
+    write_batch([DONE, UNPRICED, AT_FAULT], tmp_path / "table.xlsx")
+    sheet = load_workbook(tmp_path / "table.xlsx").active
+    assert sheet is not None
+    assert (sheet.page_setup.orientation, sheet.page_setup.fitToWidth) == ("landscape", 1)
+    assert sheet.print_area == "'Batch'!$A$1:$M$4", "all faults are for the screen"
+    assert sheet.print_title_rows == "$1:$1"
+    by_heading = {head: [cell.alignment.horizontal for cell in column[:2]] for head, column in zip(
+        HEADINGS, sheet.iter_cols(), strict=True
+    )}  # fmt: skip
+    figures = ("To pay", "Mass to buy, kg", "Bars to buy", "Parts", "Seconds", "Faults")
+    assert by_heading == {head: ["right" if head in figures else "left"] * 2 for head in HEADINGS}
+    shown = {head: sheet.cell(2, HEADINGS.index(head) + 1).number_format for head in figures}
+    assert (shown["To pay"], shown["Mass to buy, kg"], shown["Parts"]) == ("#,##0.00", "#,##0.0", "0")
+
+
+def test_no_amount_is_wider_than_its_column(tmp_path: Path) -> None:
+    """A spreadsheet program shows only crosses for a figure that its column does not hold; a unit is about a digit."""
+    write_batch([replace(DONE, money=12_345_678_900_000)], tmp_path / "table.xlsx")
+    sheet = load_workbook(tmp_path / "table.xlsx").active
+    assert sheet is not None
+    assert sheet.column_dimensions["F"].width > len("12,345,678.90")

@@ -16,6 +16,7 @@ from cutplan.reports.workbook.page import (
     Page,
     fitting_width,
     length_value,
+    lines_in,
     narrowed,
     widths_of,
 )
@@ -99,3 +100,10 @@ def test_a_length_is_a_number_of_mm_or_inches_in_words() -> None:
     assert length_value(builders.mm("12.5"), MILLIMETRES) == (12.5, "0.0")
     assert length_value(INCH // 2, INCHES) == "1/2"
     assert length_value(None, MILLIMETRES) is None
+
+
+def test_a_row_has_as_many_lines_as_its_highest_cell() -> None:
+    assert lines_in(FIELDS, [7, 8.5]) == 1
+    assert lines_in(FIELDS, ["A", "short"]) == 1
+    assert lines_in(FIELDS, ["A\nB\nC", "short"]) == 3
+    assert lines_in(FIELDS, ["", "a long line of some twenty-five\nand one"]) == 3

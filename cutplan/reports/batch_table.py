@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from cutplan.reports.csv_text import csv_bytes
 from cutplan.units import KG
@@ -28,6 +29,8 @@ HEADINGS = (
 
 _LONGEST = 32_000
 """A cell of a spreadsheet holds 32,767 characters, and a csv file is opened in one too."""
+_LINE_POINTS = 13.5
+"""Height of a line of a cell."""
 
 
 def batch_csv(rows: Sequence[Row]) -> bytes:
@@ -74,16 +77,45 @@ def _more(faults: int) -> str:
 
 
 def batch_book(rows: Sequence[Row]) -> bytes:
-    """A workbook of one sheet, a row for each list."""
-    from cutplan.reports.workbook.cells import Book, Look
+    """A workbook of one sheet, a row for each list; all faults stand beside what is printed."""
+    from cutplan.reports.workbook.cells import A4, Book, set_up_page
+    from cutplan.reports.workbook.page import (
+        COUNT_CELL,
+        HEAD_CELL,
+        MASS_CELL,
+        MONEY_CELL,
+        TEXT_CELL,
+        Field,
+        fitting_width,
+        lines_in,
+        narrowed,
+    )
+
+    lines = [_cells(row) for row in rows]
+    figures = {"To pay": MONEY_CELL, "Mass to buy, kg": MASS_CELL, "Seconds": MONEY_CELL}
+    figures |= dict.fromkeys(("Bars to buy", "Parts", "Faults"), COUNT_CELL)
+    looks = [replace(figures.get(head, TEXT_CELL), valign="top") for head in HEADINGS]
+    fields = [
+        Field(head=head, look=look, width=fitting_width(head, look, [_shown(line[column]) for line in lines]))
+        for column, (head, look) in enumerate(zip(HEADINGS, looks, strict=True))
+    ]
+    printed = narrowed(fields[:-1], A4, landscape=True)
+    fields = [*printed, replace(fields[-1], look=replace(looks[-1], wrap=False))]
 
     book = Book()
     sheet = book.sheet("Batch")
-    for place, cells in enumerate([HEADINGS, *map(_cells, rows)], 1):
-        for column, value in enumerate(cells, 1):
-            book.put(sheet, place, column, value, Look(bold=place == 1))
-    for column, heading in enumerate(HEADINGS, 1):
-        longest = max(len(str(value)) for value in [heading, *(_cells(row)[column - 1] for row in rows)])
-        sheet.column_dimensions[sheet.cell(1, column).column_letter].width = min(longest + 2, 60)
-    sheet.freeze_panes = "A2"
+    for place, line in enumerate([HEADINGS, *lines], 1):
+        for column, (field, value) in enumerate(zip(fields, line, strict=True), 1):
+            head = replace(HEAD_CELL, align=field.look.align, indent=field.look.indent)
+            book.put(sheet, place, column, value, head if place == 1 else field.look)
+        sheet.row_dimensions[place].height = 4.5 + _LINE_POINTS * lines_in(printed, line[:-1])
+    for column, field in enumerate(fields, 1):
+        sheet.column_dimensions[sheet.cell(1, column).column_letter].width = field.width
+    sheet.freeze_panes = "B2"
+    set_up_page(sheet, job="", paper=A4, landscape=True, last_row=len(lines) + 1, columns=len(printed), title_rows=1)
     return book.to_bytes()
+
+
+def _shown(value: str | float) -> str:
+    """A cell as it is seen; a figure with two decimals, which is as wide as any."""
+    return value if isinstance(value, str) else f"{value:,.2f}"

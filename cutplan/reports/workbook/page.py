@@ -142,6 +142,20 @@ def _room(column: Field) -> float:
     return column.width * COLUMN_UNIT_MM - 2 - 2.5 * column.look.indent
 
 
+def lines_in(fields: Sequence[Field], values: Sequence[Any]) -> int:
+    """Lines of the highest cell of a row, of which the texts may have line feeds."""
+    texts = [
+        (each, value.splitlines() or [""]) for each, value in zip(fields, values, strict=True) if isinstance(value, str)
+    ]
+    return max(
+        (
+            sum(lines_needed(line, _room(each), each.look.size, bold=each.look.bold) for line in lines)
+            for each, lines in texts
+        ),
+        default=1,
+    )
+
+
 def widths_of(fields: Sequence[Field]) -> list[float]:
     return [each.width for each in fields]
 
