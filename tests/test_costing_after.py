@@ -68,15 +68,21 @@ def test_kinds_that_are_not_told_stand_as_quoted(
     ("measured", "expected"),
     [
         ({}, {}),
-        # Two jobs took half as long again at the drill: 1 and 1 min become 1.5.
-        ({"drill": (2, 90_000, 60_000)}, {"hours.per_hole": 1500, "hours.per_hole_10_mm": 1500}),
+        # Three jobs took half as long again at the drill: 1 and 1 min become 1.5.
+        ({"drill": [(20, 10), (20, 20), (50, 30)]}, {"hours.per_hole": 1500, "hours.per_hole_10_mm": 1500}),
         # To a tenth of a minute: 10/9 of 3 and of 2 min.
-        ({"saw": (1, 60_000, 60_000), "weld": (3, 100_000, 90_000)},
+        ({"saw": [(20, 20), (25, 20), (15, 20)], "weld": [(40, 30), (20, 30), (40, 30)]},
          {"hours.per_weld_end": 3300, "hours.per_weld_100_mm": 2200}),
-        ({"weld": (1, 60_000, 0)}, {}),
+        # Two say too little, and one that had none of the work says nothing.
+        ({"weld": [(40, 30), (40, 30), (20, 0)]}, {"hours.per_weld_end": None, "hours.per_weld_100_mm": None}),
+        ({"weld": [(60, 0)]}, {}),
     ],
 )  # fmt: skip
-def test_what_minutes_say(measured: dict[str, tuple[int, int, int]], expected: dict[str, int]) -> None:
+def test_what_minutes_say(measured: dict[str, list[tuple[int, int]]], expected: dict[str, int | None]) -> None:
     found = suggested(replace(HourFigures()), measured)
     assert {each.key: each.better for each in found} == expected
-    assert all(each.jobs == measured["weld" if "weld" in each.key else "drill"][0] for each in found)
+
+
+def test_between_what_and_what_jobs_lie() -> None:
+    found = suggested(HourFigures(), {"drill": [(20, 10), (20, 20), (50, 30)]})
+    assert {(each.work, each.jobs, each.least, each.most) for each in found} == {("drill", 3, 1, 2)}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -62,7 +64,10 @@ def test_a_job_is_held_against_its_quote(shop: actions.Rack, tmp_path: Path) -> 
     assert (row.number, row.customer, row.stage) == ("Q1", "Fernhollow", "recorded")
     assert (row.quoted_cost, row.cost, row.minutes) == (122_200_000, 160_000_000, 90_000)
     year = jobs_of_year(shop)
-    assert {each.key: each.better for each in year.suggestions}["hours.per_bar"] == 6900  # 4 x 90 / 52.2
+    assert {(each.better, each.least, each.most) for each in year.suggestions} == {
+        (None, Fraction(900, 522), Fraction(900, 522))
+    }
+    assert "  saw: 1 job took 1.72 times the minutes expected, not judged before 3\n" in year_text(year, shop.workshop)
     actions.undo(shop)
     (row,) = year_rows(jobs_of_year(shop).outcomes)
     assert (row.minutes, row.stage) == (None, "planned")
@@ -70,19 +75,23 @@ def test_a_job_is_held_against_its_quote(shop: actions.Rack, tmp_path: Path) -> 
 
 def test_figures_that_were_taken_over_are_not_multiplied_again(shop: actions.Rack, tmp_path: Path) -> None:
     """What was expected of a job was reckoned with the figures of that day: with others in the file it begins anew."""
-    file, workshop = tmp_path / "plan/plan.json", tmp_path / "workshop.toml"
-    actions.record(file, shop, minutes="saw 90")
-    advised = {each.key: each.better / 1000 for each in jobs_of_year(shop).suggestions}
-    assert set(advised) == {f"hours.{key}" for key in ("per_bar", "per_stop", "per_cut", "per_cut_1000_mm2")}
+    file, workshop = tmp_path / "shelf/plan.json", tmp_path / "workshop.toml"
+    for name, minutes in (("bench", "saw 90"), ("shelf", "saw 30.5"), ("rack", "saw 61")):
+        job = replace(bench_planned()[0], name=name)
+        actions.write_plan(job, actions.plan(job), tmp_path / name)
+        actions.record(tmp_path / name / "plan.json", shop, minutes=minutes)
+    advised = {each.key for each in jobs_of_year(shop).suggestions}
+    assert advised == {f"hours.{key}" for key in ("per_bar", "per_stop", "per_cut", "per_cut_1000_mm2")}
     before = workshop.read_text()
     lines = year_text(jobs_of_year(shop), shop.workshop).split(" file:\n")[1]
-    # 4 x 90 / 12.2 min at the saw
-    assert "  per_bar = 29.5  # in [hours], now 4 min; it rests on 1 job\n" in lines
+    # 4 x 181.5 / 36.6 min at the saw; the shelf took 30.5 of 12.2, the bench 90.
+    rests = "it rests on 3 jobs, which took 2.50 to 7.38 times the minutes expected"
+    assert f"  per_bar = 19.8  # in [hours], now 4 min; {rests}\n" in lines
     workshop.write_text(f"[hours]\n{lines}\n{before}")
     assert jobs_of_year(actions.find_rack(near=file)).suggestions == ()
     # Minutes of other work are told by what they were.
     workshop.write_text(f"hours.per_hole = 3\n{before}")
-    assert {each.key for each in jobs_of_year(actions.find_rack(near=file)).suggestions} == set(advised)
+    assert {each.key for each in jobs_of_year(actions.find_rack(near=file)).suggestions} == advised
 
 
 def test_a_job_that_is_only_quoted_came_to_nothing_yet(shop: actions.Rack, tmp_path: Path) -> None:

@@ -75,10 +75,10 @@ def test_what_work_took(ledger: Ledger) -> None:
             note_shares(writing, [Share(assembly="frame", materials=30, minutes=60_000)])
     assert spent_on(ledger.db, ["abc", "def"]) == (Spent(work="saw", minutes=120_000, expected=120_000),)
     assert shares_in(ledger.db, ["abc"]) == (Share(assembly="frame", materials=30, minutes=60_000),)
-    assert jobs_measured(ledger.db, {}, {}) == {"saw": (2, 120_000, 120_000)}
+    assert jobs_measured(ledger.db, {}, {}) == {"saw": [(90_000, 60_000), (30_000, 60_000)]}
     with entry(ledger, racks.doing("record", job="gate", plan="ghi")) as writing:
         note_spent(writing, [Spent(work="saw", minutes=0, expected=60_000)])
-    assert jobs_measured(ledger.db, {}, {}) == {"saw": (2, 120_000, 120_000)}, (
+    assert jobs_measured(ledger.db, {}, {}) == {"saw": [(90_000, 60_000), (30_000, 60_000)]}, (
         "of a job that told none nothing is known"
     )
 
@@ -93,7 +93,7 @@ def test_minutes_of_all_together_say_nothing_of_work_that_was_not_there(ledger: 
     for plan, spent in jobs.items():
         with entry(ledger, racks.doing("record", job=plan, plan=plan)) as writing:
             note_spent(writing, [Spent(work=work, minutes=took, expected=due) for work, took, due in spent])
-    assert jobs_measured(ledger.db, {}, {}) == {"weld": (1, 20, 10), "drill": (1, 30, 25), "saw": (2, 80, 65)}
+    assert jobs_measured(ledger.db, {}, {}) == {"weld": [(20, 10)], "drill": [(30, 25)], "saw": [(30, 25), (50, 40)]}
 
 
 def test_minutes_expected_by_other_figures_tell_nothing(ledger: Ledger) -> None:
@@ -104,8 +104,8 @@ def test_minutes_expected_by_other_figures_tell_nothing(ledger: Ledger) -> None:
     for plan, took, figures in rows:
         with entry(ledger, racks.doing("record", job=plan, plan=plan)) as writing:
             note_spent(writing, [Spent(work="saw", minutes=took, expected=60, figures=figures)])
-    assert jobs_measured(ledger.db, {"saw": "bar 4"}, {"saw": "bar 4"}) == {"saw": (2, 170, 120)}
-    assert jobs_measured(ledger.db, {"saw": "bar 5"}, {"saw": "bar 4"}) == {"saw": (1, 70, 60)}
+    assert jobs_measured(ledger.db, {"saw": "bar 4"}, {"saw": "bar 4"}) == {"saw": [(90, 60), (80, 60)]}
+    assert jobs_measured(ledger.db, {"saw": "bar 5"}, {"saw": "bar 4"}) == {"saw": [(70, 60)]}
     assert jobs_measured(ledger.db, {"saw": "bar 6"}, {"saw": "bar 4"}) == {}
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -31,6 +31,9 @@ _FIGURES = {
     "weld": ("per_weld_end", "per_weld_100_mm"),
 }
 _TENTH: Minutes = MINUTE // 10
+
+FEWEST_JOBS = 3
+"""Below so many jobs no figure is advised: of two that differ nobody knows which was the unusual one. Own choice."""
 
 
 def word_of(done: Done) -> str:
@@ -164,30 +167,57 @@ def _minutes_of(quote: Quote, spent: Mapping[str, tuple[Minutes, Minutes]]) -> t
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Suggested:
-    """A figure of the workshop file as it is, as jobs say it should be, and how many jobs say so."""
+    """A figure of the workshop file as it is, and as jobs say it should be.
 
+    Parameters
+    ----------
+    work
+        The word of its kind of work.
+    better
+        None where the jobs are too few to advise one.
+    jobs
+        How many say so.
+    least, most
+        Between what and what the minutes that one of them took lie, as a multiple of those expected of it.
+    """
+
+    work: str
     key: str
     now: Minutes
-    better: Minutes
+    better: Minutes | None
     jobs: int
+    least: Fraction
+    most: Fraction
 
 
-def suggested(figures: HourFigures, measured: Mapping[str, tuple[int, Minutes, Minutes]]) -> tuple[Suggested, ...]:
+def suggested(figures: HourFigures, measured: Mapping[str, Sequence[tuple[Minutes, Minutes]]]) -> tuple[Suggested, ...]:
     """What reported minutes say of the figures: each is multiplied by what its work took over what was expected.
 
     Parameters
     ----------
     measured
-        By word: how many jobs, what they took, what was expected of them.
+        By word: what each job took, and what was expected of it.
     """
     found = []
     for word, names in _FIGURES.items():
-        jobs, took, expected = measured.get(word, (0, 0, 0))
-        if not expected:
+        jobs = [(took, expected) for took, expected in measured.get(word, ()) if expected]
+        if not jobs:
             continue
+        took, expected = map(sum, zip(*jobs, strict=True))
+        ratios = [Fraction(*job) for job in jobs]
         for name in names:
             now: Minutes = getattr(figures, name)
             better = round_half_up(Fraction(now * took, expected) / _TENTH) * _TENTH
             if better != now:
-                found.append(Suggested(key=f"hours.{name}", now=now, better=better, jobs=jobs))
+                found.append(
+                    Suggested(
+                        work=word,
+                        key=f"hours.{name}",
+                        now=now,
+                        better=better if len(jobs) >= FEWEST_JOBS else None,
+                        jobs=len(jobs),
+                        least=min(ratios),
+                        most=max(ratios),
+                    )
+                )
     return tuple(found)

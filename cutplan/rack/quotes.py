@@ -200,9 +200,9 @@ def _summed(
 
 def jobs_measured(
     db: sqlite3.Connection, figures: Mapping[str, str], unnoted: Mapping[str, str]
-) -> dict[str, tuple[int, int, int]]:
-    """By kind of work: how many jobs reported minutes of it, what these took, and what was expected of them over all
-    their plans. Of a kind that none reported by itself, those that reported minutes of all together and had work of it.
+) -> dict[str, list[tuple[int, int]]]:
+    """By kind of work, of each job that reported minutes of it: what it took, and what was expected over all its plans.
+    Of a kind that none reported by itself, of those that reported minutes of all together and had work of it.
 
     Parameters
     ----------
@@ -231,5 +231,5 @@ def jobs_measured(
         had = [spent for spent in jobs.values() if spent.get(work, (0, 0))[1]]
         told = own or [spent[TOGETHER] for spent in had if spent.get(TOGETHER, (0, 0))[0]]
         if told:
-            found[work] = (len(told), sum(took for took, _ in told), sum(due for _, due in told))
+            found[work] = told
     return found

@@ -8,9 +8,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.costing.after import FEWEST_JOBS
 from cutplan.costing.cost_figures import MINUTE
 from cutplan.units import Money, counted, money_text
-from cutplan.units.quantities import plain_text
+from cutplan.units.quantities import fixed_text, plain_text
 from cutplan.words.cost_words import hours_text, minutes_text
 from cutplan.words.learned_words import learned_lines, learned_values, pasted
 from cutplan.words.naming import names_text
@@ -153,13 +154,25 @@ def _suggestions(found: Iterable[Suggested]) -> list[str]:
     suggestions = tuple(found)
     if not suggestions:
         return []
-    lines = ["What minutes told of jobs say of the figures in the workshop file:"]
-    lines += [
+    lines = [
         f"  {pasted(each.key, plain_text(Fraction(each.better, MINUTE)))}, now {minutes_text(each.now)}; "
-        f"it rests on {counted(each.jobs, 'job')}"
+        f"it rests on {counted(each.jobs, 'job')}, which took {_times(each)} the minutes expected"
         for each in suggestions
+        if each.better is not None
     ]
-    return lines
+    few = {each.work: each for each in suggestions if each.better is None}
+    lines += [
+        f"  {work}: {counted(each.jobs, 'job')} took {_times(each)} the minutes expected, "
+        f"not judged before {FEWEST_JOBS}"
+        for work, each in few.items()
+    ]
+    return ["What minutes told of jobs say of the figures in the workshop file:", *lines]
+
+
+def _times(each: Suggested) -> str:
+    """How many times the minutes expected its jobs took: ``1.25 times``, ``0.90 to 1.60 times``."""
+    ends = dict.fromkeys(fixed_text(ratio, 2) for ratio in (each.least, each.most))
+    return f"{' to '.join(ends)} times"
 
 
 def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
@@ -173,6 +186,7 @@ def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
                 "now": _minutes(each.now),
                 "suggested": _minutes(each.better),
                 "jobs": each.jobs,
+                "times_expected": [fixed_text(each.least, 2), fixed_text(each.most, 2)],
             }
             for each in year.suggestions
         ],
