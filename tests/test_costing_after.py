@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -85,4 +86,4 @@ def test_what_minutes_say(measured: dict[str, list[tuple[int, int]]], expected: 
 
 def test_between_what_and_what_jobs_lie() -> None:
     found = suggested(HourFigures(), {"drill": [(20, 10), (20, 20), (50, 30)]})
-    assert {(each.work, each.jobs, each.least, each.most) for each in found} == {("drill", 3, 1, 2)}
+    assert {(each.work, each.jobs, each.least, each.most) for each in found} == {("drill", 3, Fraction(1), Fraction(2))}
