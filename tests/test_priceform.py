@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from openpyxl import load_workbook
 
 from cutplan.model import Basis, Saw, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.sections.section import Family
 from cutplan.writing.priceform import (
+    ANOTHER,
+    COLUMNS,
     Asked,
     about,
     age_text,
     asked_of,
+    form_book,
     form_rows,
     last_rows,
     row_cells,
@@ -143,3 +148,15 @@ def test_bars_of_two_saws_are_counted_saw_by_saw() -> None:
     shop = Workshop(saw=thin, saws=(thin, thick))
     (asked,) = asked_of([builders.part("A", 3, 1499, saw="thin"), builders.part("B", 3, 1499, saw="thick")])
     assert about(asked, mm(3000), shop) == 5
+
+
+def test_what_is_wanted_is_seen_whole() -> None:
+    """Two lines of eight points where one does not hold it, in the row of each."""
+    shop = Workshop()
+    rows = form_rows([ROUND], [], {}, shop)
+    sheet = load_workbook(io.BytesIO(form_book(rows, "Prices to ask for", "gate", shop)))["Prices"]
+    (short, long) = (sheet.cell(row, COLUMNS.index("Wanted") + 1) for row in (4, 5))
+    assert (short.value, long.value) == ("3 parts, 1.2 m", ANOTHER)
+    assert long.alignment.wrap_text
+    assert sheet.row_dimensions[4].height == 20
+    assert sheet.row_dimensions[5].height >= 2 * 8 * 1.3

@@ -12,7 +12,17 @@ from cutplan.model import Part, Saw, StockLength, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.reading.grades_serving import serves_here
 from cutplan.reading.lists.merchant_charges import CHARGES, CHARGES_SHEET
-from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, money_number, set_up_page
+from cutplan.reports.workbook.cells import (
+    A4,
+    CELL_MARGINS_MM,
+    COLUMN_UNIT_MM,
+    LETTER,
+    Book,
+    Look,
+    lines_needed,
+    money_number,
+    set_up_page,
+)
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
 from cutplan.words.naming import shop_name
@@ -31,6 +41,8 @@ CHARGES_HINT = (
     "What you charge beside the prices, {tax} tax. Write 0 where you charge nothing, and no where you do not deliver, "
     "or do not cut; what is left blank stays open."
 )
+ASIDE = Look(size=8, indent=1, wrap=True)
+"""What stands beside a row for whoever fills it in."""
 ANOTHER = "the same in another length, where one is sold"
 
 
@@ -266,7 +278,7 @@ def _cells(rows: Sequence[FormRow], workshop: Workshop, today: date | None) -> l
 
 def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop, today: date | None = None) -> bytes:
     """The form as a workbook, to print and to fill in."""
-    heads, *lines = _cells(rows, workshop, today)
+    heads, *texts = _cells(rows, workshop, today)
     asked_for, price = COLUMNS.index("Wanted"), COLUMNS.index("Price")
     book = Book(guarded=False)
     sheet = book.sheet("Prices")
@@ -277,12 +289,14 @@ def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop,
     for column, (head, width) in enumerate(zip(heads, _WIDTHS, strict=False), 1):
         book.put(sheet, 3, column, head, HEADING)
         sheet.column_dimensions[sheet.cell(3, column).column_letter].width = width
-    for number, (line, row) in enumerate(zip(lines, rows, strict=True), 4):
+    for number, (line, row) in enumerate(zip(texts, rows, strict=True), 4):
         for column, value in enumerate(line, 1):
-            book.put(sheet, number, column, value or None, Look(size=8, indent=1) if column > asked_for else FIELD)
+            book.put(sheet, number, column, value or None, ASIDE if column > asked_for else FIELD)
         if row.last is not None:
             book.put(sheet, number, price + 1, money_number(row.last.price), FIELD)
-        sheet.row_dimensions[number].height = 20
+        aside = zip(line[asked_for:], _WIDTHS[asked_for:], strict=False)
+        lines = max(lines_needed(text, width * COLUMN_UNIT_MM - CELL_MARGINS_MM, ASIDE.size) for text, width in aside)
+        sheet.row_dimensions[number].height = max(20, 4 + 11 * lines)
     sheet.freeze_panes = "A4"
     paper = A4 if workshop.paper == "A4" else LETTER
     last = 3 + len(rows)
@@ -300,8 +314,8 @@ def _put_charges(book: Book, merchants: Sequence[str], job: str, workshop: Works
     sheet.row_dimensions[2].height = 28
     sheet.row_dimensions[3].height = 52
     for column, heading in enumerate(CHARGES, 1):
-        book.put(sheet, 3, column, heading.about, HINT)
-        book.put(sheet, 4, column, heading.name, HEADING)
+        book.put(sheet, 3, column, heading.about, replace(HINT, indent=1))
+        book.put(sheet, 4, column, heading.name, replace(HEADING, indent=1))
         sheet.column_dimensions[sheet.cell(4, column).column_letter].width = max(heading.width, 18)
     for number, merchant in enumerate(merchants, 5):
         for column in range(1, len(CHARGES) + 1):
