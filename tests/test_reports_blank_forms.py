@@ -25,6 +25,21 @@ def test_texts_stay_texts_and_rows_are_left_to_fill(tmp_path: Path) -> None:
     assert sheet.max_row > 10
 
 
+def test_headings_and_cells_are_seen_whole(tmp_path: Path) -> None:
+    """Letters of 9 and 10 pt, on lines a fifth higher; a column unit is a digit of 10 pt, wider than most letters."""
+    path = tmp_path / "form.xlsx"
+    rows = [["A1", "SHS 40x40x3", None], ["A2", "RHS 120x60x6.3, galvanised after drilling, from the old gate", None]]
+    write_form(path, "Count", "Count", "Fill in.", ["Mark", "Section", "Length as measured"], rows, paper="A4")
+    sheet = openpyxl.load_workbook(path)["Count"]
+    heights = {row: float(sheet.row_dimensions[row].height or 0) for row in (3, 4, 5)}
+    assert heights[3] >= 2 * 9 * 1.2, "the heading takes two lines"
+    assert heights[4] == 20
+    assert heights[5] >= 2 * 10 * 1.2
+    write_form(path, "Count", "Count", "Fill in.", ["Mark", "Section", "Length as measured"], rows[:1], paper="A4")
+    width = openpyxl.load_workbook(path)["Count"].column_dimensions["B"].width
+    assert len("SHS 40x40x3") + 2 < width < 20, "with the indent"
+
+
 @pytest.mark.parametrize("name", ["form.csv", "form", "form.xlsx.txt"])
 def test_a_workbook_is_written_under_the_name_of_one(tmp_path: Path, name: str) -> None:
     with pytest.raises(ProblemsFound) as refused, writing_to(tmp_path / name):

@@ -49,3 +49,16 @@ def test_choices_of_a_setting() -> None:
     assert rules[at["saw.clamp"]] == '"bar side,either side"'
     assert rules[at["saw.mill_ends_accepted"]] == '"yes,no"'
     assert at["saw.kerf"] not in rules
+
+
+def test_values_and_meanings_are_seen_whole() -> None:
+    """A column unit is a digit of 10 pt; a meaning is in letters of 9 pt, of which more go into one."""
+    shop = SHOP | {"cost": {"included": "parts cut, drilled, welded and painted; delivery within 20 km"}}
+    sheet = opened(book_bytes("gate", Workshop(), shop))["Workshop"]
+    rows = {row[4].value: row for row in sheet.iter_rows(min_row=4)}
+    heights = {key: sheet.row_dimensions[row[0].row].height or 12.75 for key, row in rows.items()}
+    assert rows["cost.included"][1].alignment.wrap_text
+    assert heights["cost.included"] >= 3 * 10 * 1.2, "64 letters in a column of 26 units"
+    assert len(rows["drills.have"][3].value) > 2 * 80
+    assert heights["drills.have"] >= 3 * 9 * 1.2
+    assert heights["saw.kerf"] < 2 * 10 * 1.2

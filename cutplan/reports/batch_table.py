@@ -29,8 +29,6 @@ HEADINGS = (
 
 _LONGEST = 32_000
 """A cell of a spreadsheet holds 32,767 characters, and a csv file is opened in one too."""
-_LINE_POINTS = 13.5
-"""Height of a line of a cell."""
 
 
 def batch_csv(rows: Sequence[Row]) -> bytes:
@@ -82,6 +80,7 @@ def batch_book(rows: Sequence[Row]) -> bytes:
     from cutplan.reports.workbook.page import (
         COUNT_CELL,
         HEAD_CELL,
+        LINE_POINTS,
         MASS_CELL,
         MONEY_CELL,
         TEXT_CELL,
@@ -108,7 +107,7 @@ def batch_book(rows: Sequence[Row]) -> bytes:
         for column, (field, value) in enumerate(zip(fields, line, strict=True), 1):
             head = replace(HEAD_CELL, align=field.look.align, indent=field.look.indent)
             book.put(sheet, place, column, value, head if place == 1 else field.look)
-        sheet.row_dimensions[place].height = 4.5 + _LINE_POINTS * lines_in(printed, line[:-1])
+        sheet.row_dimensions[place].height = 4.5 + LINE_POINTS * lines_in(printed, line[:-1])
     for column, field in enumerate(fields, 1):
         sheet.column_dimensions[sheet.cell(1, column).column_letter].width = field.width
     sheet.freeze_panes = "B2"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -19,6 +20,7 @@ from cutplan.reading.jobbook import (
 from cutplan.reading.jobbook import SETTINGS as SETTING_HEADINGS
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, SAWS, SETTINGS, YES_NO
 from cutplan.reports.workbook.cells import Book, Look, set_up_page
+from cutplan.reports.workbook.page import LINE_POINTS, Field, lines_in, widths_of
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
@@ -26,6 +28,7 @@ from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 BLOCK_ROWS = 20
 SMALL = Look(size=8, grey=True)
 PLAIN = Look(indent=1)
+SAID = replace(FIELD, wrap=True)
 EXPLAIN = Look(size=9, wrap=True, indent=1)
 NAME = Look(bold=True)
 
@@ -86,22 +89,19 @@ def _finish(sheet: Any, job: str, paper: int, columns: int) -> None:
 def _write_settings(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
     heads = ("Setting", "Value", "Default", "Meaning", "Key")
     assert set(heads) == {heading.name for heading in SETTING_HEADINGS}
-    sheet = _headed(book, WORKSHOP_SHEET, f"Workshop: {job}", SETTINGS_HINT, heads, (26, 26, 12, 70, 24))
+    fields = [
+        Field(head=head, width=width, look=look)
+        for head, width, look in zip(heads, (26, 26, 12, 70, 24), (NAME, SAID, PLAIN, EXPLAIN, SMALL), strict=True)
+    ]
+    sheet = _headed(book, WORKSHOP_SHEET, f"Workshop: {job}", SETTINGS_HINT, heads, widths_of(fields))
     for row, key in enumerate(SETTINGS.values(), FIRST_SETTING):
         value = cell_value(document.get(key.table, {}).get(key.word))
-        for column, (cell, look) in enumerate(
-            (
-                (key.setting, NAME),
-                (value, FIELD),
-                (key.default, PLAIN),
-                (key.meaning, EXPLAIN),
-                (key.name, SMALL),
-            ),
-            1,
-        ):
-            book.put(sheet, row, column, cell, look)
-        if len(key.meaning) > 80:
-            sheet.row_dimensions[row].height = 26
+        cells = (key.setting, value, key.default, key.meaning, key.name)
+        for column, (cell, field) in enumerate(zip(cells, fields, strict=True), 1):
+            book.put(sheet, row, column, cell, field.look)
+        lines = lines_in(fields, cells)
+        if lines > 1:
+            sheet.row_dimensions[row].height = LINE_POINTS * lines
         if key.choices:
             _choose(sheet, f'"{",".join(key.choices)}"', f"B{row}")
     _finish(sheet, job, paper, len(heads))

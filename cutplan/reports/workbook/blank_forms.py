@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,12 +11,14 @@ from openpyxl.utils import get_column_letter
 
 from cutplan.problems import Problem, ProblemsFound, to_be_written
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
+from cutplan.reports.workbook.page import LINE_POINTS, Field, fitting_width, lines_in
 
 TITLE = Look(size=16, bold=True)
 HINT = Look(size=9, wrap=True, valign="top")
 HEADING = Look(size=9, bold=True, shade=True, border="tb", wrap=True)
 FIELD = Look(border="lrb", wrap=True, indent=1)
-WIDTH, WIDE = 13.0, 24.0
+WIDTH = 13.0
+"""Of a column at least, so that there is room to write."""
 SPARE_ROWS = 12
 _NEW = "the name of a file that is not there yet, in a folder that can be written"
 
@@ -46,15 +49,19 @@ def write_form(
     book.put(sheet, 2, 1, hint, HINT)
     sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(headings))
     sheet.row_dimensions[2].height = 28
-    for column, heading in enumerate(headings, 1):
-        book.put(sheet, 3, column, heading, HEADING)
-        long = any(isinstance(row[column - 1], str) and len(row[column - 1]) > WIDTH for row in rows)
-        sheet.column_dimensions[get_column_letter(column)].width = WIDE if long else WIDTH
+    fields = [
+        Field(head=heading, look=FIELD, width=max(WIDTH, fitting_width(heading, FIELD, [row[column] for row in rows])))
+        for column, heading in enumerate(headings)
+    ]
+    for column, field in enumerate(fields, 1):
+        book.put(sheet, 3, column, field.head, HEADING)
+        sheet.column_dimensions[get_column_letter(column)].width = field.width
+    sheet.row_dimensions[3].height = 4 + 12 * lines_in([replace(each, look=HEADING) for each in fields], headings)
     blank = [None] * len(headings)
     for place, row in enumerate([*rows, *[blank] * SPARE_ROWS], 4):
         for column, value in enumerate(row, 1):
             book.put(sheet, place, column, value, FIELD)
-        sheet.row_dimensions[place].height = 20
+        sheet.row_dimensions[place].height = max(20.0, 4.5 + LINE_POINTS * lines_in(fields, row))
     set_up_page(
         sheet,
         job=title,

@@ -36,7 +36,8 @@ MASS_CELL = Look(border="b", align="right", form=WEIGHT)
 MONEY_CELL = Look(border="b", align="right", form=MONEY)
 TICK_CELL = Look(border="ltrb", indent=1, open=True)
 HEAD_CELL = Look(size=9, bold=True, shade=True, border="tb", wrap=True)
-_LINE_POINTS = 13.5
+LINE_POINTS = 13.5
+"""Height of a line of text in a cell."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +110,7 @@ class Page:
             if isinstance(value, str):
                 lines = max(lines, lines_needed(value, _room(each), look.size, bold=look.bold))
             self.book.put(self.sheet, self.row, column, value, look)
-        self.sheet.row_dimensions[self.row].height = max(18.0, 4.5 + _LINE_POINTS * lines)
+        self.sheet.row_dimensions[self.row].height = max(18.0, 4.5 + LINE_POINTS * lines)
         self.row += 1
         return self.row - 1
 
