@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import sys
 import time
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
 from math import inf
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -98,9 +101,11 @@ def test_groups_of_one_job_are_spread_over_workers(running: Running) -> None:
 
 
 def in_time(task: Any, deadline: float) -> Any:
-    """What a worker makes of a task that is given out now."""
-    timed: Any = cluster._Timed(task=task, seconds=deadline - time.monotonic(), further=0)
-    return timed.run(Clock(deadline=inf), lambda text: None)
+    """What a worker makes of a task, where the scheduler's clock is that of this process."""
+    timed: Any = cluster._Timed(task=task, ends=deadline, further=0)
+    with pytest.MonkeyPatch.context() as here:
+        here.setattr(cluster, "_time_there", time.monotonic)
+        return timed.run(Clock(deadline=inf), lambda text: None)
 
 
 def test_a_group_that_is_lost_on_the_cluster_is_planned_here(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -139,6 +144,15 @@ def test_each_group_has_the_time_that_is_left(left: float, struck: bool, monkeyp
     assert found == ([struck, struck], "time limit" if struck else "")
 
 
+def test_a_scheduler_that_does_not_say_what_time_it_is_loses_the_group(monkeypatch: pytest.MonkeyPatch) -> None:
+    def gone() -> float:
+        raise OSError("closed")
+
+    monkeypatch.setattr(cluster, "_time_there", gone)
+    with pytest.raises(cluster.Lost, match="closed"):
+        cluster._Timed(task=Struck(), ends=inf, further=0).run(Clock(deadline=inf), lambda text: None)
+
+
 class Patient:
     """Work that takes all the time it has, and how much that was when it began."""
 
@@ -160,6 +174,31 @@ def test_groups_that_wait_for_a_worker_have_what_is_left_when_it_is_free(running
     assert first is not None
     assert first > 0
     assert others == [0.0, 0.0]
+
+
+@dataclass(frozen=True)
+class Mortal:
+    """Work that ends its worker after three seconds; done again it says how much less time it has than at first."""
+
+    had: Path
+    size: int = 1
+
+    def run(self, clock: Clock, say: object) -> float:
+        if not self.had.exists():
+            self.had.write_text(str(clock.seconds_left))
+            time.sleep(3)
+            os._exit(1)
+        return float(self.had.read_text()) - clock.seconds_left
+
+
+@pytest.mark.thorough
+def test_a_group_lost_with_its_worker_has_what_is_left_when_it_is_done_again(running: Running, tmp_path: Path) -> None:
+    running.hire()
+    running.hire()
+    tasks = [Mortal(tmp_path / "had")]
+    ((less,), _) = cluster.spread(tasks, running.address, time.monotonic() + 120, lambda text: None)
+    assert less is not None
+    assert 3 <= less < 120
 
 
 class Asked:

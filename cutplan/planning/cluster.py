@@ -63,7 +63,8 @@ def on_cluster(
         exception that ended it, :class:`Lost` where several workers were lost over it.
     deadline
         By ``time.monotonic`` of this process. What is not answered :data:`GRACE` after it is given up; a task is given
-        out when a worker is free for it, with the time that is left then, and its answer comes with what ended it.
+        out when a worker is free for it, has the time that is left when it begins, and its answer comes with what
+        ended it.
 
     Returns
     -------
@@ -83,6 +84,7 @@ def on_cluster(
         waiting = sorted(range(len(tasks)), key=lambda place: (tasks[place].size, -place))
         places: dict[Future[Any], int] = {}
         timed = deadline < inf
+        ends = client.run_on_scheduler(time.monotonic) + deadline - time.monotonic() if timed else inf
         try:
             while (waiting or places) and time.monotonic() < deadline + GRACE:
                 patience = min(PATIENCE, max(0.0, deadline + GRACE - time.monotonic()))
@@ -92,11 +94,7 @@ def on_cluster(
                     # Of work that must end at a time no more is given out than can be begun.
                     while waiting and (not timed or len(places) < max(1, threads)):
                         place = waiting.pop()
-                        task = _Timed(
-                            task=tasks[place],
-                            seconds=max(0.0, deadline - time.monotonic()),
-                            further=-(-len(waiting) // max(1, threads)),
-                        )
+                        task = _Timed(task=tasks[place], ends=ends, further=-(-len(waiting) // max(1, threads)))
                         # What a task is called would otherwise come from its values, and two equal lists be one task.
                         places[client.submit(_done, task if timed else tasks[place], here, pure=False)] = place
                     done, _ = wait(list(places), timeout=patience, return_when="FIRST_COMPLETED")  # type: ignore[no-untyped-call]
@@ -152,13 +150,14 @@ def spread(
 
 @dataclass(frozen=True, kw_only=True)
 class _Timed(Generic[_Answer]):
-    """A task that has so many seconds, and says what ended it.
+    """A task that ends at a time, and says what ended it.
 
-    ``further`` is how many more its worker is likely to be given.
+    The time is by the clock of the scheduler, which every worker can ask: a task that was lost with its worker has what
+    is left when another begins it. ``further`` is how many more its worker is likely to be given. [s]
     """
 
     task: Task[_Answer]
-    seconds: float
+    ends: float
     further: int
 
     @property
@@ -167,9 +166,24 @@ class _Timed(Generic[_Answer]):
         return self.task.size
 
     def run(self, clock: Clock, say: Callable[[str], None]) -> tuple[_Answer, str]:
-        """In this process."""
-        own = replace(Clock.until(time.monotonic() + self.seconds, Parameters()), waiting=self.further)
+        """In this process.
+
+        Raises :class:`Lost` when the scheduler, to which the answer would go, does not say what time it is.
+        """
+        try:
+            left = max(0.0, self.ends - _time_there())
+        except (OSError, TimeoutError) as gone:
+            raise Lost(str(gone)) from None
+        own = replace(Clock.until(time.monotonic() + left, Parameters()), waiting=self.further)
         return self.task.run(own, say), own.stopped_by
+
+
+def _time_there() -> float:
+    """On a worker: what the scheduler's clock says, which nobody sets. [s]"""
+    from distributed import get_client
+
+    now: float = get_client().run_on_scheduler(time.monotonic)  # type: ignore[no-untyped-call]
+    return now
 
 
 def _answer(future: Future[_Answer]) -> _Answer | Exception:
