@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from cutplan.model import Workshop
+from cutplan.reading.jobbook import BLOCK_SHEETS
 from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SETTINGS
 from cutplan.writing.newbook import book_bytes
 from cutplan.writing.settingsheets import cell_value, setting_cell
@@ -62,3 +63,22 @@ def test_values_and_meanings_are_seen_whole() -> None:
     assert len(rows["drills.have"][3].value) > 2 * 80
     assert heights["drills.have"] >= 3 * 9 * 1.2
     assert heights["saw.kerf"] < 2 * 10 * 1.2
+
+
+@pytest.mark.parametrize("name", list(BLOCK_SHEETS.values()))
+def test_blocks_stand_on_one_page_below_what_they_mean(name: str) -> None:
+    """On a second page beside the first the sentences above would be torn in mid-word."""
+    sheet = opened(book_bytes("gate", Workshop(), SHOP))[name]
+    assert sheet.page_setup.fitToWidth == 1
+    letters_a_line = sum(each.width for each in sheet.column_dimensions.values()) * 1.25
+    assert sheet.row_dimensions[2].height >= 9 * 1.2 * (len(sheet["A2"].value) / letters_a_line)
+    longest = max((cell for cell in sheet[3] if cell.value), key=lambda cell: len(cell.value))
+    if len(longest.value) > sheet.column_dimensions[longest.column_letter].width:
+        assert sheet.row_dimensions[3].height >= 2 * 9 * 1.2
+
+
+def test_what_a_block_says_is_seen_whole() -> None:
+    folded = {"name": "sill", "legs": ["15 mm", "40 mm", "80 mm", "40 mm", "15 mm"]}
+    sheet = opened(book_bytes("gate", Workshop(), SHOP | {"section": [folded, {"name": "rail"}]}))["Own sections"]
+    assert sheet.row_dimensions[4].height >= 2 * 10 * 1.2, "33 letters in a column of 16 units"
+    assert sheet.row_dimensions[5].height is None

@@ -19,7 +19,7 @@ from cutplan.reading.jobbook import (
 )
 from cutplan.reading.jobbook import SETTINGS as SETTING_HEADINGS
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, SAWS, SETTINGS, YES_NO
-from cutplan.reports.workbook.cells import Book, Look, set_up_page
+from cutplan.reports.workbook.cells import CELL_MARGINS_MM, COLUMN_UNIT_MM, Book, Look, lines_needed, set_up_page
 from cutplan.reports.workbook.page import LINE_POINTS, Field, lines_in, widths_of
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text
@@ -65,13 +65,23 @@ def _headed(book: Book, name: str, title: str, hint: str, heads: Sequence[str], 
     book.put(sheet, 1, 1, title, TITLE)
     sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(heads))
     book.put(sheet, 2, 1, hint, HINT)
-    sheet.row_dimensions[2].height = 28
+    room = sum(widths) * COLUMN_UNIT_MM - CELL_MARGINS_MM
+    sheet.row_dimensions[2].height = max(28, 4 + 12 * lines_needed(hint, room, HINT.size))
+    fields = [Field(head=head, width=width, look=HEADING) for head, width in zip(heads, widths, strict=True)]
+    sheet.row_dimensions[FIRST_SETTING - 1].height = 4 + 12 * lines_in(fields, heads)
     for column, (head, width) in enumerate(zip(heads, widths, strict=True), 1):
         cell = sheet.cell(FIRST_SETTING - 1, column)
         book.put(sheet, FIRST_SETTING - 1, column, head, HEADING)
         sheet.column_dimensions[cell.column_letter].width = width
     sheet.freeze_panes = f"A{FIRST_SETTING}"
     return sheet
+
+
+def _heighten(sheet: Any, row: int, fields: Sequence[Field], cells: Sequence[Any]) -> None:
+    """Make a row as high as its texts; one of a line is left to the program, which suits it to what is typed there."""
+    lines = lines_in(fields, cells)
+    if lines > 1:
+        sheet.row_dimensions[row].height = LINE_POINTS * lines
 
 
 def _finish(sheet: Any, job: str, paper: int, columns: int) -> None:
@@ -99,9 +109,7 @@ def _write_settings(book: Book, document: Mapping[str, Any], job: str, paper: in
         cells = (key.setting, value, key.default, key.meaning, key.name)
         for column, (cell, field) in enumerate(zip(cells, fields, strict=True), 1):
             book.put(sheet, row, column, cell, field.look)
-        lines = lines_in(fields, cells)
-        if lines > 1:
-            sheet.row_dimensions[row].height = LINE_POINTS * lines
+        _heighten(sheet, row, fields, cells)
         if key.choices:
             _choose(sheet, f'"{",".join(key.choices)}"', f"B{row}")
     _finish(sheet, job, paper, len(heads))
@@ -126,6 +134,8 @@ def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: in
     _finish(sheet, job, paper, len(heads))
 
 
+_WIDE, _NARROW, _MOST_WIDE = 16, 11, 10
+"""Column widths of blocks, and up to how many columns are wide: 22 + 14 x 11 units of a merchant fit on Letter too."""
 _BLOCK_HINTS = {
     "merchant": "Only merchants that charge for delivery, small orders or cuts need a row, named as on sheet Prices.",
     SAWS: "Several saws, each in a row; with one saw leave it blank and fill in the sheet Workshop.",
@@ -140,14 +150,16 @@ def _write_blocks(book: Book, table: str, blocks: Sequence[Mapping[str, Any]], j
     heads = tuple(heading.name for heading in BLOCK_HEADINGS[table])
     name = BLOCK_SHEETS[table]
     meanings = "; ".join(f"{key.setting}: {key.meaning}" for key in keys[1:])
-    widths = (26, *(16 for _ in heads[1:]))
+    widths = (22, *((_WIDE if len(heads) <= _MOST_WIDE else _NARROW) for _ in heads[1:]))
     sheet = _headed(book, name, f"{name}: {job}", f"{_BLOCK_HINTS[table]} {meanings}.", heads, widths)
-    sheet.row_dimensions[2].height = 14 * (2 + len(meanings) // sum(widths))
+    fields = [Field(head=head, width=width, look=SAID) for head, width in zip(heads, widths, strict=True)]
     for row in range(FIRST_SETTING, FIRST_SETTING + max(BLOCK_ROWS, len(blocks) + 5)):
         number = row - FIRST_SETTING
         said = blocks[number] if number < len(blocks) else {}
-        for column, key in enumerate(keys, 1):
-            book.put(sheet, row, column, cell_value(said.get(key.word)), FIELD)
+        cells = [cell_value(said.get(key.word)) for key in keys]
+        for column, value in enumerate(cells, 1):
+            book.put(sheet, row, column, value, SAID)
+        _heighten(sheet, row, fields, cells)
     for column, key in enumerate(keys, 1):
         if key.choices:
             letter = sheet.cell(1, column).column_letter
