@@ -114,3 +114,18 @@ def test_no_fraction_is_broken_over_two_lines(chromium: Browser, samples: str, l
         assert fractions["seen"] > 0
         assert fractions["found"] == [], wide
     page.context.close()
+
+
+def test_the_whole_of_a_piece_on_the_rack_is_seen_without_pushing_it_sideways(chromium: Browser, samples: str) -> None:
+    page = chromium.new_context(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True).new_page()
+    watch(page, samples)
+    page.goto(f"{samples}/rack")
+    rows = page.locator(".pieces tbody tr")
+    assert rows.count() > 10
+    beside = "() => { const box = document.querySelector('.scroll'); return box.scrollWidth - box.clientWidth; }"
+    assert page.evaluate(beside) == 0
+    for row in rows.all():
+        box = row.bounding_box()
+        assert box is not None
+        assert box["height"] < 120, "two or three lines"
+    page.context.close()
