@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import Enum
+from functools import cached_property
 from typing import Annotated
 
 from cutplan.fields import COUNT, LENGTH, MONEY, said
@@ -54,7 +55,7 @@ class Bill:
         return self.delivery + self.lacking(spend) + self.trips(mass) * self.trip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Merchant:
     """A merchant's terms; amounts in millionths of the currency, on the same tax basis as the prices.
 
@@ -97,6 +98,11 @@ class Merchant:
             raise ValueError(f"{self.name}: charges are not negative")
         if min(self.carry_kerf, self.carry_tolerance, self.longest_delivered, self.carry_cuts_free) < 0:
             raise ValueError(f"{self.name}: kerf, tolerance, longest delivery and free cuts are not negative")
+
+    @cached_property
+    def all_delivered(self) -> Merchant:
+        """Its terms where it brings every order; asked for with every length that it sells."""
+        return replace(self, brought=Brought.DELIVERED)
 
     def carry_cuts_saved(self, cuts: int) -> Money:
         """What so many cuts for the carry in one order cost less than each at its charge."""

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
-from functools import lru_cache
 from typing import Annotated, NamedTuple
 
 from cutplan.fields import COUNT, DECIMAL, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
@@ -104,12 +103,6 @@ class MaterialDensity(NamedTuple):
 
     name: Annotated[str, NAME]
     density: Annotated[int, POSITIVE_COUNT("kg/m3")]
-
-
-@lru_cache
-def _all_delivered(terms: Merchant) -> Merchant:
-    """The terms of a merchant who brings every order; asked for with every length that it sells."""
-    return replace(terms, brought=Brought.DELIVERED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -375,7 +368,7 @@ class Workshop:
         terms = self.merchant(name)
         if self.fetches or not terms.delivers or terms.brought is not Brought.CHEAPER:
             return terms
-        return _all_delivered(terms)
+        return terms.all_delivered
 
     def as_brought(self, fetched: Collection[str]) -> Workshop:
         """The same with one way for every order to come: of those that are weighed, ``fetched`` names who is driven to.
@@ -388,7 +381,7 @@ class Workshop:
                 return terms
             if terms.brought is Brought.FETCHED or (terms.name in fetched and self.is_weighed(terms.name)):
                 return replace(terms, delivers=False, delivery=0, free_delivery_from=0, brought=Brought.CHEAPER)
-            return _all_delivered(terms)
+            return terms.all_delivered
 
         merchants = tuple(map(settled, self.merchants))
         ways = any(self.is_weighed(terms.name) or terms.brought is Brought.FETCHED for terms in self.merchants)
