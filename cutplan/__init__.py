@@ -1,9 +1,9 @@
 """cutplan: what steel to buy, where to cut it, and how cheapest is known.
 
 The library face: ``read_job``, ``plan`` and ``verify`` do what the commands do,
-with values in place of words; ``cost`` works out what a plan costs, ``plan_many``
-plans jobs side by side, ``tables`` gives a plan as pandas tables, and
-``tables_of_all`` those of many plans together::
+with values in place of words; ``cost`` works out what a plan costs, ``orders``
+what is ordered from whom, ``plan_many`` plans jobs side by side, ``tables``
+gives a plan as pandas tables, and ``tables_of_all`` those of many together::
 
     from cutplan import plan, read_job, verify
 
