@@ -64,7 +64,7 @@ def workshop(
     work: Work = NO_WORK,
     **saw: Any,
 ) -> Workshop:
-    """A workshop whose saw takes nothing unless said."""
+    """A workshop whose saw takes nothing unless given."""
     return Workshop(
         saw=Saw(kerf=mm(kerf), end_trim=mm(end_trim), safe_hold=mm(safe_hold), **saw),
         keep=((Family.SHS, mm(keep)),) if keep is not None else (),

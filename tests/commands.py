@@ -32,7 +32,7 @@ def document(result: Result) -> dict[str, Any]:
 
 
 def command(*words: str, **settings: Any) -> subprocess.CompletedProcess[Any]:
-    """The installed command, in a process of its own; its output is text unless said otherwise."""
+    """The installed command, in a process of its own; its output is text unless stated otherwise."""
     program = str(Path(sys.executable).with_name("cutplan"))
     settings = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True, **settings}
     return subprocess.run([program, *words], check=False, **settings)

@@ -261,7 +261,7 @@ def options() -> str:
                 word = next(opt for opt in each.opts if opt.startswith("--"))
                 about = ": ".join(filter(None, (each.help.rstrip("."), ", ".join(choices(each)))))
                 if isinstance(each.default, int | float) and not each.is_flag:
-                    about += f"; {each.default:g} unless said"
+                    about += f"; {each.default:g} unless given"
                 option = word if each.is_flag else f"{word} {each.metavar or 'WORD'}"
                 found.setdefault((option, about), []).append(name)
     whole: Any = typer.main.get_command(app)

@@ -29,7 +29,7 @@ from tests.effort import seeds
 
 
 def yard(**terms: object) -> Merchant:
-    """A merchant who cuts to be carried and loses nothing by it unless said."""
+    """A merchant who cuts to be carried and loses nothing by it unless given."""
     plain: dict[str, object] = {"carry_kerf": 0, "carry_tolerance": 0, "cuts_to_carry": True}
     return Merchant(**{"name": "Yard", **plain, **terms})  # type: ignore[arg-type]
 

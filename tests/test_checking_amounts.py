@@ -43,7 +43,7 @@ def case(*merchants: str, and_more: bool = False) -> MerchantCase:
 
 
 def told(tiny: Job, plan: Plan, from_leaves: int | None = None) -> list[str]:
-    """What is said, the leaves of every proof giving its stated bound unless said otherwise."""
+    """What is said, the leaves of every proof giving its stated bound unless stated otherwise."""
 
     def bounded(_: int, proof: Proof, at: MerchantCase) -> int | None:
         return proof.bound if from_leaves is None else from_leaves

@@ -25,7 +25,7 @@ def test_what_is_to_change_stands_as_in_the_workshop_file() -> None:
         "What was measured says of the figures in the workshop file:",
         '  kerf = "2.5 mm"  # in [saw], now 2 mm: a cut took 2.47 mm, in the middle half 2.40 to 2.50; it rests on 12 '
         "bars with 61 cuts",
-        "  3 more bars measured, but not how long before the cuts, or with an end trimmed: no kerf is told by them",
+        "  3 more bars measured, but not how long before the cuts, or with an end trimmed: they show no kerf",
         '  SHS = "5 mm"  # in [minus_tolerance], now 0 mm: lengths came -4.5 to +21.0 mm beside the nominal one, the '
         "middle one +6.0; it rests on 14 lengths",
     ]

@@ -181,8 +181,8 @@ def test_only_what_is_fetched_is_listed_whole() -> None:
     assert loads_text([load]).splitlines()[:4] == [
         "To fetch from Yard",
         "  1 x 6.5 m -box (SHS 40x40x3), 19.5 kg each, bar 1",
-        "  1 piece, 19.5 kg in total; no payload is said.",
-        "  Longest piece 6.5 m; no longest carry is said.",
+        "  1 piece, 19.5 kg in total; no payload is set.",
+        "  Longest piece 6.5 m; no longest carry is set.",
     ]
     assert loads_text([]) == "Nothing to fetch: all is delivered or on the rack."
 

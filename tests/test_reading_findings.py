@@ -35,7 +35,7 @@ def test_more_warnings_than_a_hundred_are_counted() -> None:
     findings = Findings()
     for row in range(MOST_TOLD + 2):
         findings.warn(row, problem(row))
-    assert findings.told()[-1].found == "2 more warnings, which are not told"
+    assert findings.told()[-1].found == "2 more warnings, which are not shown"
     assert findings.silence(frozenset({0, 1})) == 2
     assert [each.code for each in findings.told()] == ["length.unreadable"] * MOST_TOLD
 

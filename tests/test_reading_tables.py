@@ -87,4 +87,4 @@ def test_the_first_hundred_warnings_are_told_and_the_rest_counted(tmp_path: Path
     assert len(many) == 101
     assert {warning.found for warning in few} >= {warning.found for warning in many[:100]}
     left = 400 + len(few) - 90 - 100
-    assert (many[-1].where, many[-1].found) == ("parts.csv", f"{left} more warnings, which are not told")
+    assert (many[-1].where, many[-1].found) == ("parts.csv", f"{left} more warnings, which are not shown")

@@ -98,7 +98,7 @@ def test_a_plan_that_is_not_proven_says_that_it_cannot_tell_what_the_carry_costs
     job = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=6500)
     plan = hand_plan(job, ("P1", ["A", "A"]), status=Status.NOT_PROVEN, bound=20 * CURRENCY)
     assert proving.forgone_lines(job, plan) == (
-        "What lengths beyond the longest carry of 6.5 m would save is not told: this plan is not proven",
+        "What lengths beyond the longest carry of 6.5 m would save is not stated: this plan is not proven",
     )
     shop = replace(job.workshop, longest_carry=0)
     assert proving.forgone_lines(replace(job, workshop=shop), plan) == ()

@@ -30,7 +30,7 @@ Section = Annotated[
 Mark = Annotated[str, typer.Argument(metavar="MARK", help="The mark painted on the piece.", show_default=False)]
 Marks = Annotated[list[str], typer.Argument(metavar="MARK", help="Marks of the pieces.", show_default=False)]
 Place = Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where it lies, e.g. B2.")]
-Grade = Annotated[str | None, typer.Option("--grade", metavar="TEXT", help="Steel grade; unknown unless said.")]
+Grade = Annotated[str | None, typer.Option("--grade", metavar="TEXT", help="Steel grade; unknown unless given.")]
 Heat = Annotated[str | None, typer.Option("--heat-number", metavar="TEXT", help="The mill's melt number.")]
 Certificate = Annotated[
     str | None, typer.Option("--certificate", metavar="TEXT", help="The mill certificate: its number or file.")
@@ -39,7 +39,7 @@ Photo = Annotated[str | None, typer.Option("--photo", metavar="TEXT", help="A pi
 EndA = Annotated[str | None, typer.Option("--end-a", metavar="TEXT", help="How one end is: sawn (default) or mill.")]
 EndB = Annotated[str | None, typer.Option("--end-b", metavar="TEXT", help="How the other end is.")]
 AngleA = Annotated[
-    str | None, typer.Option("--angle-a", metavar="DEGREES", help="Slant of a sawn end from square; 0 unless said.")
+    str | None, typer.Option("--angle-a", metavar="DEGREES", help="Slant of a sawn end from square; 0 unless given.")
 ]
 AngleB = Annotated[str | None, typer.Option("--angle-b", metavar="DEGREES", help="Slant of the other end.")]
 Across = Annotated[

@@ -141,7 +141,7 @@ class Workshop:
     keep
         Shortest left over worth keeping, by family. [nm]
     offcut_value_per_mm
-        What a kept offcut is worth per millimetre, by family; 0 unless said. [millionths of the currency]
+        What a kept offcut is worth per millimetre, by family; 0 unless given. [millionths of the currency]
     most_kept
         How many offcuts of one group a plan may keep; the longest are, the others become scrap. None is no limit.
     work

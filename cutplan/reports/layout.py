@@ -129,7 +129,7 @@ def boxes_of(drawing: BarDrawing, bar_columns: int, least: int = 1, most: int | 
     """The boxes of a bar, START first, each at least ``least`` columns wide; a kerf has none.
 
     Neighbouring parts share one where there would be more than ``most``, which
-    is as many as have room unless said; ``most`` times ``least`` may not exceed ``bar_columns``.
+    is as many as have room unless given; ``most`` times ``least`` may not exceed ``bar_columns``.
     """
     return _boxes(drawing, _shown(drawing, most or bar_columns // least), bar_columns, least)
 

@@ -17,7 +17,7 @@ def learned_lines(found: Learned, workshop: Workshop) -> list[str]:
     if found.passed_over:
         lines.append(
             f"  {counted(found.passed_over, 'more bar')} measured, but not how long before the cuts, or with an end "
-            "trimmed: no kerf is told by them"
+            "trimmed: they show no kerf"
         )
     lines += [_lengths_line(each, workshop) for each in found.lengths]
     return ["What was measured says of the figures in the workshop file:", *lines] if lines else []

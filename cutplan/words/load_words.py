@@ -87,7 +87,7 @@ class Load:
     pieces
         Heaviest first, of equal ones the longest.
     trips
-        None carries more than the payload; one for all where no payload is said. What alone weighs more is in none.
+        None carries more than the payload; one for all where no payload is set. What alone weighs more is in none.
     lengths
         What is cut for the carry.
     """
@@ -223,7 +223,7 @@ def carry_line(load: Load) -> str:
     how = shop.printing
     longest = f"Longest piece {stock_text(load.longest, how)}"
     if not shop.longest_carry:
-        return f"{longest}; no longest carry is said."
+        return f"{longest}; no longest carry is set."
     if load.longest <= shop.longest_carry:
         return f"{longest}, of {stock_text(shop.longest_carry, how)} that can be carried."
     return (
@@ -238,7 +238,7 @@ def payload_line(load: Load) -> str:
     how = shop.printing
     whole = f"{counted(sum(piece.count for piece in load.pieces), 'piece')}, {mass_text(load.mass, how)} in total"
     if not shop.payload:
-        return f"{whole}; no payload is said."
+        return f"{whole}; no payload is set."
     return f"{whole}: {counted(len(load.trips), 'trip')} of at most {mass_text(shop.payload, how)}."
 
 

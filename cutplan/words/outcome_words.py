@@ -166,7 +166,7 @@ def _suggestions(found: Iterable[Suggested]) -> list[str]:
         f"not judged before {FEWEST_JOBS}"
         for work, each in few.items()
     ]
-    return ["What minutes told of jobs say of the figures in the workshop file:", *lines]
+    return ["What the minutes noted for jobs say about the figures in the workshop file:", *lines]
 
 
 def _times(each: Suggested) -> str:

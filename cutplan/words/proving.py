@@ -125,7 +125,7 @@ def _not_told(job: Job, plan: Plan) -> tuple[str, ...]:
     if plan.status is not Status.NOT_PROVEN or not long:
         return ()
     carry = f"the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
-    return (f"What lengths beyond {carry} would save is not told: this plan is not proven",)
+    return (f"What lengths beyond {carry} would save is not stated: this plan is not proven",)
 
 
 def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:

@@ -55,7 +55,7 @@ class Findings:
         told, left = every[:MOST_TOLD], len(every) - MOST_TOLD
         if left > 0:
             where, accepted = told[-1].where.split(", row ")[0], "a list with fewer of them"
-            found = f"{left} more warnings, which are not told" if left > 1 else "1 more warning, which is not told"
+            found = f"{left} more warnings, which are not shown" if left > 1 else "1 more warning, which is not shown"
             told.append(
                 Problem(where=where, found=found, accepted=accepted, found_is_text=False, code="list.many_warnings")
             )
