@@ -184,7 +184,7 @@ def _too_late(minutes: str, before: Doing) -> Problem:
     return Problem(
         where="--minutes",
         found=minutes,
-        accepted=f"minutes given when a plan is recorded, and this one was recorded {before.at}{by}: these are not kept",
+        accepted=f"minutes given as a plan is recorded, and this one was recorded {before.at}{by}: these are not kept",
         hint="cutplan undo takes the record back; record again with --minutes then keeps them",
         code="minutes.late",
     )
