@@ -16,7 +16,7 @@ both from memory.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from functools import partial
+from functools import cache, partial
 from typing import TypeAlias
 
 import numpy as np
@@ -125,6 +125,7 @@ def _best(total: float, costs: Array, filled: Array, low: Array, high: Array) ->
         return None
     thetas, first = np.unique(costs[rows, corners] / filled[rows, corners], return_index=True)
 
+    @cache
     def bound(place: int) -> float:
         margins = np.minimum.reduce(costs - thetas[place] * filled, axis=1, keepdims=True)
         return float(thetas[place] * total + np.add.reduce(margins * np.where(margins < 0, high, low), axis=None))
