@@ -86,10 +86,10 @@ def test_what_is_too_long_to_carry() -> None:
     plan, other = (hand_plan(job, (id, ["A", "A"])) for id in ("P1", "P2"))
     assert proving.forgone_lines(job, plan) == ()
     assert proving.forgone_lines(job, replace(plan, if_delivered=other)) == (
-        "SHS 40x40x3 to EN 10219-2, any grade, black: 12 m from Far Yard would save 12.30 EUR "
+        "Beyond the longest carry of 6.5 m, SHS 40x40x3 to EN 10219-2, any grade, black: 12 m from Far Yard would "
+        "save 12.30 EUR "
         "(30.00 EUR as it is, 17.70 EUR with no limit, both proven) "
-        "if delivered or cut by the merchant, whose charge for that is not counted; "
-        "longer than the longest carry of 6.5 m",
+        "if delivered or cut by the merchant, whose charge for that is not counted",
     )
 
 

@@ -155,7 +155,7 @@ def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:
     carry = f"the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
     # Where every bar can be had as it is, what is saved are charges for delivery: bars too long to fetch are fetched.
     return tuple(
-        f"{bars} would save {saving} {how} is not counted; longer than {carry}"
+        f"Beyond {carry}, {bars} would save {saving} {how} is not counted"
         if bars
         else f"Lengths beyond {carry} would save {saving} if fetched, not delivered"
         for bars, saving in savings

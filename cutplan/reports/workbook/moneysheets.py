@@ -104,7 +104,7 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
     for text in rows.proof:
         page.line(text, _PROOF, 17)
     for text in rows.forgone:
-        page.line(f"Too long to carry: {text}")
+        page.line(text)
     rack = "nothing comes from the rack"
     if rows.fetch:
         rack = (
