@@ -107,18 +107,23 @@ def test_a_stop_in_a_group_that_has_no_plan_yet_leaves_those_of_the_others(monke
     assert [group.proof.rounds > 0 for group in plan.groups[1:]] == [False, False]
 
 
-def test_a_group_is_told_how_long_the_one_before_took(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_group_is_told_how_long_the_one_before_took_for_as_many_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first has one part and takes 3 s, the second has four: 12 s; it takes 2, and so one part of the third 0.5."""
     told: list[float] = []
+    took = iter((3.0, 2.0, 9.0))
     run = GroupTask.run
 
     def watched(self: GroupTask, clock: Clock, say: Callable[[str], None]) -> Solved:
         told.append(clock.least)
-        return run(self, clock, say)
+        solved = run(self, clock, say)
+        clock.least = next(took)
+        return solved
 
     monkeypatch.setattr(GroupTask, "run", watched)
-    plan_job(three_groups(), processes=0)
-    assert told[0] == 0.0
-    assert all(least > 0 for least in told[1:])
+    job = three_groups()
+    more = [builders.part(f"N{n}", 1, 300 + n, section=builders.square_tube(50)) for n in range(3)]
+    plan_job(replace(job, parts=(*job.parts, *more)), processes=0)
+    assert told == [0.0, 12.0, 0.5]
 
 
 @pytest.mark.parametrize("calls", [{1}, {2, 3}])

@@ -46,7 +46,7 @@ class Desk:
     kept_back: float = 0.0
     """How long a processor takes to lay out and check what is planned so far. [s]"""
     least: float = 0.0
-    """How long a plan with a bound of the last group kept a processor busy. [s]"""
+    """How long a plan with a bound of the last group kept a processor busy, for each different part. [s]"""
     kept_at_most: float = math.inf
     """How much time that may take off the searches: of the run, not of each, or the last would leave none. [s]"""
 
@@ -107,7 +107,7 @@ class Desk:
             tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}
         for number, (key, task) in enumerate(tasks.items(), start=1):
             self.say(f"{task.group.title}: {counted(task.group.pieces, 'part')}")
-            clock = self.clock(waiting=len(tasks) - number)
+            clock = replace(self.clock(waiting=len(tasks) - number), least=self.least * task.size)
             try:
                 self.solved[key] = task.run(clock, self.say)
             except KeyboardInterrupt:
@@ -118,7 +118,7 @@ class Desk:
                 clock = self.clock()
                 self.solved[key] = task.run(clock, self.say)
             self.heed(clock)
-            self.kept_back, self.least = clock.kept_back, clock.least
+            self.kept_back, self.least = clock.kept_back, clock.least / task.size
         return [self.solved[key] for key in keys]
 
     @staticmethod
@@ -137,7 +137,6 @@ class Desk:
             waiting=waiting,
             pace=self.pace,
             kept_back=self.kept_back,
-            least=self.least,
             at_most=self.kept_at_most,
             stopped_by=self.stopped_by if self.stopped_by == "user" else "",
         )

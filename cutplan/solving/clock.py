@@ -58,7 +58,7 @@ class Clock:
     waiting: int = 0
     """How many groups want a plan with a bound when this search is over."""
     least: float = 0.0
-    """How long a plan with a bound kept a processor busy, of the group before until this one has its own. [s]"""
+    """How long a plan with a bound keeps a processor busy: reckoned, until this search has its own. [s]"""
 
     def __post_init__(self) -> None:
         self._made = self.pace.worked()
