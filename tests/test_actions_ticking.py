@@ -101,7 +101,7 @@ def test_what_is_asked(case: str, rack: actions.Rack) -> None:
 
 
 REFUSED: dict[str, tuple[tuple[str, ...], dict[str, object], str]] = {
-    "no part": ((), {}, "MARK: found no part said.\nAccepted: marks of parts, or --bar for all of a bar."),
+    "no part": ((), {}, "MARK: found no part named.\nAccepted: marks of parts, or --bar for all of a bar."),
     "another mark": (("C",), {}, "MARK: found C, which is not in the plan.\nAccepted: the mark of a part there: A, B."),
     "not on that bar": (
         ("B",), {"bar": 1}, "MARK: found B, which is not on bar 1.\nAccepted: the mark of a part there: A.",
@@ -218,3 +218,14 @@ def test_the_ledger_is_begun_and_that_is_said(rack: actions.Rack) -> None:
     first = tick_parts(PLAN, rack, Step.CUT, Parts(marks=("B",)))
     assert (first.begun, first.there, first.parts) == (rack.path, 1, 6)
     assert tick_parts(PLAN, rack, Step.CUT, Parts(bar=1)).begun is None
+
+
+def test_of_many_the_first_are_named_and_the_others_counted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("frame.csv").write_text(LIST.replace("A,5", "A,29"))
+    job = actions.read_job("frame.csv", stock="3 m")
+    rack = actions.find_rack(near="frame.csv")
+    actions.plan_into(job, "reports/frame", rack=rack)
+    with pytest.raises(ProblemsFound) as refused:
+        ticked(rack, Step.CUT, bar=99)
+    assert str(refused.value).endswith("Accepted: a bar of the plan: 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12 and 3 more.")

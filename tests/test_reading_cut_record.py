@@ -147,3 +147,9 @@ def test_the_decimal_comma_of_the_workshop(tmp_path: Path, plan: Plan) -> None:
         1: BarFact(left=mm("280.5"), spoiled=(Spoiled(mark="A", measured=mm("897.5")),)),
         2: BarFact(left=mm("2137.5"), spoiled=(Spoiled(mark="B", measured=mm("84.5")),)),
     }
+
+
+def test_many_bars_without_a_row_are_counted(tmp_path: Path) -> None:
+    job = builders.job([builders.part("A", 14, 2900)], [builders.offer("P3", 3000, 20)])
+    with pytest.raises(ProblemsFound, match="found no row for bar 2, 3, 4, 5, 6, 7, 8, 9, 10, 11 and 3 more"):
+        facts(tmp_path, actions.plan(job), (1, "", "", "yes", "", "", ""))

@@ -270,7 +270,7 @@ def _not_meant(plan: Plan, step: Step, parts: Parts) -> Iterator[Problem]:
         yield Problem.statement("--copy", found, "one mark, of which it is a copy", code="job.part")
     if not parts.marks and (parts.bar is None or step is Step.SPOILED):
         accepted = "the mark of a part" if step is Step.SPOILED else "marks of parts, or --bar for all of a bar"
-        yield Problem.statement("MARK", "no part said", accepted, code="job.part")
+        yield Problem.statement("MARK", "no part named", accepted, code="job.part")
 
 
 def _so_already(
@@ -327,4 +327,4 @@ def _unsaid(mark: str, left: Sequence[Tick], step: Step) -> Unsaid:
 
 def _some(values: Iterable[object], most: int = 12) -> str:
     every = list(map(str, values))
-    return ", ".join(every[:most]) + (" ..." if len(every) > most else "")
+    return ", ".join(every[:most]) + (f" and {len(every) - most} more" if len(every) > most else "")

@@ -118,7 +118,7 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop, number: str = ""
         unsaid[0].refuse("Cut", f"a blank cell{and_more(unsaid)}", CUT_FORMS, typed=False, code="cell.blank")
     missing = [at for at in bars if at not in seen]
     if missing and not findings.problems:
-        names = ", ".join(map(str, missing[:10])) + (" ..." if len(missing) > 10 else "")
+        names = ", ".join(map(str, missing[:10])) + (f" and {len(missing) - 10} more" if len(missing) > 10 else "")
         findings.add_statement(
             0,
             table.sheet.place,
