@@ -82,9 +82,10 @@ def instance_of(
         rooms = [length - trim - far_trim + weighing.spared() for trim in begun]
         # On a slanted end a part more takes a stroke more.
         beyond = 0 if slant else weighing.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0)
-        served = [p for p in pieces if serves(of.grade, p.grades)]
         flush = work.per_cut > 0 and far_trim == 0
-        flush = flush and any(weighing.ends_flush(served, room, parameters.most_steps) for room in rooms)
+        if flush:
+            served = [p for p in pieces if serves(of.grade, p.grades)]
+            flush = any(weighing.ends_flush(served, room, parameters.most_steps) for room in rooms)
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
             room=rooms[-1], reach=length - begun[-1] + weighing.left_unsaid(),
