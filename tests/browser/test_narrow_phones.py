@@ -129,3 +129,18 @@ def test_the_whole_of_a_piece_on_the_rack_is_seen_without_pushing_it_sideways(ch
         assert box is not None
         assert box["height"] < 120, "two or three lines"
     page.context.close()
+
+
+def test_a_list_begins_at_what_is_wrong_in_it(chromium: Browser, samples: str) -> None:
+    """Its column may lie far to the right; the number of its row stays in sight."""
+    Path("faulty.csv").write_text("Mark,Quantity,Section,Length\nA,2,SHS 40x40x3,900\nB,1,SHS 40x40x3,12OO\n")
+    page = chromium.new_context(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True).new_page()
+    watch(page, samples)
+    page.goto(f"{samples}/job/faulty.csv/list")
+    for seen in ("[aria-invalid]", ".why", ".grid tr:has([aria-invalid]) th"):
+        box = page.locator(seen).bounding_box()
+        assert box is not None
+        assert box["x"] >= 0, seen
+        assert box["x"] + box["width"] <= 360, seen
+    page.context.close()
+    Path("faulty.csv").unlink()

@@ -18,7 +18,18 @@ const LONGEST_WHY = 120;
 /* Before what stops no plan. */
 const WARNING = "warning: ";
 const list = document.querySelector("[data-check]");
-if (list) asTyped(list);
+if (list) {
+  asTyped(list);
+  showWrong(list);
+}
+
+/* Of a grid wider than its screen the part with the first cell that is wrong is shown. */
+function showWrong(list) {
+  const wrong = list.querySelector("[aria-invalid]"), box = list.querySelector(".scroll");
+  if (!wrong || !box) return;
+  const cell = wrong.getBoundingClientRect(), round = box.getBoundingClientRect();
+  if (cell.right > round.right) box.scrollLeft += cell.right - round.right;
+}
 
 function asTyped(list) {
   let timer = 0, asked = 0;
