@@ -17,7 +17,25 @@ MONEY = f"{JOB}/money"
 
 def pre(page: str) -> list[str]:
     """The texts of a page that stand as a terminal shows them."""
-    return [html.unescape(text).strip() for text in re.findall(r'<pre class="told"[^>]*>(.*?)</pre>', page, re.DOTALL)]
+    return [
+        html.unescape(text).strip() for text in re.findall(r'<pre class="told" role[^>]*>(.*?)</pre>', page, re.DOTALL)
+    ]
+
+
+def costs(page: str) -> list[dict[str, str]]:
+    """The lines of the table of costs, as ``cost --json`` gives them."""
+    found, block = [], ""
+    for row in re.findall(
+        r"<tr[^>]*>(.*?)</tr>", page.split('<table class="sums">')[1].split("</table>")[0], re.DOTALL
+    ):
+        if "rowgroup" in row:
+            block = words(row)
+            continue
+        what, how, amount = re.findall(r"<td>(.*?)<small>(.*?)</small></td><td[^>]*>(.*?)</td>", row, re.DOTALL)[0]
+        is_sum = "<b>" in what
+        texts = (html.unescape(words(each)) for each in (what, how, amount))
+        found.append(dict(zip(("block", "what", "how", "amount"), ("" if is_sum else block, *texts), strict=True)))
+    return found
 
 
 def test_the_cost_is_the_one_of_the_command_and_looking_writes_nothing() -> None:
@@ -26,19 +44,23 @@ def test_the_cost_is_the_one_of_the_command_and_looking_writes_nothing() -> None
         page = at.get(MONEY).text
         assert "Cost and quote" in words(at.get(JOB).text)
     assert sorted(Path().rglob("*")) == before
-    assert pre(page) == [run("cost", str(PLAN)).stdout.strip()]
+    assert costs(page) == document(run("cost", str(PLAN), "--json"))["rows"]
+    shown = run("cost", str(PLAN)).stdout.splitlines()
+    rest = shown[shown.index("Surface and mass, by finish and assembly:") :]
+    assert len(rest) > 3
+    assert [line for line in rest if line.strip() not in html.unescape(words(page))] == []
 
 
 def test_a_cost_with_another_transport_is_written_and_downloaded() -> None:
     with browser() as at:
         page = at.post(f"{JOB}/cost", data={"transport": "40.00"}).text
-        told, cost = pre(page)
+        (told,) = pre(page)
         assert told == "Written: cost.pdf, cost.xlsx"
         assert 'name="transport" value="40.00"' in page
         assert at.get(f"{JOB}/file/cost.pdf").content[:5] == b"%PDF-"
         assert at.get(f"{JOB}/file/cost.xlsx").content[:2] == b"PK"
         refused = at.post(f"{JOB}/cost", data={"transport": "a lot"})
-    assert cost == run("cost", str(PLAN), "--transport", "40.00").stdout.strip()
+    assert costs(page) == document(run("cost", str(PLAN), "--transport", "40.00", "--json"))["rows"]
     assert refused.status_code == 400
     assert 'name="transport" value="a lot"' in refused.text
     assert 'id="why-transport"' in refused.text

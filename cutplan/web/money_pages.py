@@ -8,11 +8,12 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from cutplan import actions
+from cutplan.units import money_text
 from cutplan.web.desk_pages import plan_of
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused
 from cutplan.web.sent import NOTHING, Sent, again
-from cutplan.words.cost_words import cost_text
+from cutplan.words.cost_words import cost_rows, lines_below
 from cutplan.words.quote_words import given_text
 
 
@@ -26,11 +27,14 @@ def money(request: Request, sent: Sent = NOTHING, told: str = "", transport: str
         cost = actions.cost_now(*read, actions.shop_of_plan(plan_file), transport)
     except REFUSALS as wrong:
         return refused(request, wrong)
+    shop = read[0].workshop
     return page(
         request,
         "money",
         job=job,
-        cost=cost_text(cost, read[0].name, read[0].workshop),
+        currency=shop.currency,
+        rows=[(row, money_text(row.amount)) for row in cost_rows(cost, shop)],
+        below=lines_below(cost, shop.printing),
         told=told,
         sent=sent,
         transport=transport,

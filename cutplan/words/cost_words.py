@@ -52,7 +52,9 @@ def _rows(cost: Cost, workshop: Workshop) -> Iterator[CostRow]:
         lengths = counted(steel.lengths, "length")
         # In inches the name is another, of which the title of a group knows nothing.
         title = steel.title.replace(steel.designation, shop_name(steel.designation, how), 1)
-        yield row("Steel", title, f"{lengths}, as far as they are cut up", steel.used)
+        yield row(
+            "Steel", title, f"{lengths}, as far as {'it is' if steel.lengths == 1 else 'they are'} cut up", steel.used
+        )
         yield row("Steel", title, "what whole lengths add: what is left of them", steel.whole_lengths_add)
     charges = (
         ("delivery", cost.delivery),
@@ -217,7 +219,12 @@ def cost_text(cost: Cost, job_name: str, workshop: Workshop) -> str:
         block = row.block
         what = f"  {row.what:<{named}}" if row.block else f"{row.what.capitalize():<{named + 2}}"
         lines.append(f"{what}  {money_text(row.amount):>{wide}}  {row.how}".rstrip())
-    lines += ["Surface and mass, by finish and assembly:"]
+    return "\n".join([*lines, *lines_below(cost, how)])
+
+
+def lines_below(cost: Cost, how: Printing) -> tuple[str, ...]:
+    """What stands below the rows of costs."""
+    lines = ["Surface and mass, by finish and assembly:"]
     lines += [f"  {each.finish}, {assembly_name(each)}: {surface_text(each, how)}" for each in cost.surfaces]
     for title, shares in (("by assembly", cost.assemblies), ("by job", cost.jobs)):
         lines += [f"Price without tax, {title}:"] if shares else []
@@ -225,7 +232,7 @@ def cost_text(cost: Cost, job_name: str, workshop: Workshop) -> str:
             f"  {assembly_name(each)}{made_text(each.made)}: {money_text(each.price)}, {hours_text(each.minutes)}"
             for each in shares
         ]
-    return "\n".join([*lines, *notes_of(cost)])
+    return (*lines, *notes_of(cost))
 
 
 def made_text(made: int) -> str:
