@@ -107,8 +107,8 @@ def jobs(
     """Hold the jobs of the ledger against their quotes.
 
     What each was quoted at and what it came to in the end, by assembly, over all its plans: bought again, returned, and
-    the hours told when it was recorded. Minutes told of jobs, left overs as measured and lengths as delivered say what
-    the figures in the workshop file should be.
+    the hours noted when it was recorded. Minutes noted for jobs, left overs as measured and lengths as delivered say
+    what the figures in the workshop file should be.
     """
     from cutplan.words.outcome_words import year_text, year_values
 
