@@ -127,7 +127,7 @@ class NodeCloser:
             self.incumbent,
             node,
             state.relaxation,
-            parameters.replanned_long if much else parameters.replanned_each,
+            parameters.replanned_long if much else parameters.replanned_tries,
             lambda: self._listed(state, parameters.listed_first) is not None,
         )
 

@@ -231,19 +231,23 @@ class Parameters:
     short_narrowed: int = 16
     """How many gaps are tried for so few. Own choice."""
     replanned_bars: int = 12
-    """Bars of a plan that are planned anew together. Measured on a job of 40 lengths: 8 save less, with 14 each program
-    takes half as long again."""
-    replanned_listed: int = 1_000
-    """Patterns that they are planned anew of. Own choice."""
-    replanned_narrowed: int = 12
+    """Bars of a plan that are planned anew together, at least. Own choice."""
+    replanned_more: int = 2
+    """How many more are, as long as it is known that there is no cheaper plan for those. Own choice."""
+    replanned_listed: int = 15_000
+    """Patterns of each source that they are planned anew of. Measured on two jobs of 40 lengths: the plans are as cheap
+    as of 40,000, which take three times as long to list."""
+    replanned_narrowed: int = 16
     """How many gaps are tried for so few. Own choice."""
-    replanned_effort: float = 0.5
-    """Deterministic time of the integer program over them. Measured: with 0.3 the same job's plan stays dearer."""
-    replanned_each: int = 2
-    """How often each bar is planned anew in vain, on the mean, before that is given up. Own choice."""
-    replanned_long: int = 8
-    """The same where more than ``listed`` patterns are of use. Measured on the same job: the next cheaper plan was
-    found after 20 programs at the most, where this is 24."""
+    replanned_patterns: int = 500
+    """Of those, how many that cost least by the duals of the LP for some bars a plan of these is looked for among.
+    Measured, as the next, on the same jobs: with 800 and 30,000 the same plan of one is found in twice the time."""
+    replanned_states: int = 5_000
+    """Different rests to cover that such a search goes on from."""
+    replanned_tries: int = 15
+    """How often bars are drawn in vain before that is given up. Own choice."""
+    replanned_long: int = 40
+    """The same where more than ``listed`` patterns are of use. Own choice: some three seconds."""
     listed_sets: int = 150_000
     """Sets, parts of full ones too, that a list for branching may have. Own choice."""
     listed_first_work: int = 800_000_000
