@@ -49,7 +49,7 @@ def test_the_sums_are_those_of_the_lines_above() -> None:
         else:
             assert row.amount == sofar, row.what
     assert (rows[-1].what, rows[-1].amount) == (TO_PAY, cost.to_pay)
-    assert [row.what for row in rows if not row.block] == ["together", "cost", "price without tax", "to pay"]
+    assert [row.what for row in rows if not row.block] == ["subtotal", "cost", "price without tax", "to pay"]
 
 
 @pytest.mark.parametrize(

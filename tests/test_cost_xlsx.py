@@ -50,7 +50,7 @@ def test_sums_by_formula_come_to_what_is_stored(cost: Cost, content: bytes) -> N
 def test_assemblies_and_surfaces(cost: Cost, content: bytes) -> None:
     book = opened(content, values=True)
     last = [cell.value for cell in list(book[ASSEMBLIES].iter_rows())[-1]]
-    assert last[0] == "together"
+    assert last[0] == "total"
     assert last[6] == pytest.approx(cost.price / 1_000_000)
     names = [row[1].value for row in book[SURFACES].iter_rows()]
     assert names[-2:] == ["frame", "shelf"]
@@ -62,6 +62,6 @@ def test_jobs_planned_together_stand_below_their_assemblies() -> None:
     sheet = opened(cost_book(cost, rows_of(made, plan)), values=True)[ASSEMBLIES]
     rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
     at = next(place for place, row in enumerate(rows) if row[0] == "job")
-    assert [row[0] for row in rows[at + 1 : at + 4]] == ["bench", "shelf", "together"]
+    assert [row[0] for row in rows[at + 1 : at + 4]] == ["bench", "shelf", "total"]
     assert [row[6] for row in rows[at + 1 : at + 3]] == [each.price / 1_000_000 for each in cost.jobs]
     assert rows[at + 3][6] == pytest.approx(cost.price / 1_000_000)

@@ -20,7 +20,7 @@ from cutplan.words.naming import names_text, shop_name
 _PERCENT = 10_000
 """Percentages are in millionths."""
 
-TOGETHER, COST, PRICE, TO_PAY = "together", "cost", "price without tax", "to pay"
+SUBTOTAL, COST, PRICE, TO_PAY = "subtotal", "cost", "price without tax", "to pay"
 """The sums of the sheet, each of all that stands above it."""
 
 
@@ -81,7 +81,7 @@ def _rows(cost: Cost, workshop: Workshop) -> Iterator[CostRow]:
     if figures.transport:
         yield row("Transport", "transport", "", figures.transport)
     if cost.overhead:
-        yield row("", TOGETHER, "", cost.direct)
+        yield row("", SUBTOTAL, "", cost.direct)
         yield row("Overhead", "overhead", f"{percent(figures.overhead)} of {money_text(cost.direct)}", cost.overhead)
     if cost.margin:
         yield row("", COST, "", cost.cost)

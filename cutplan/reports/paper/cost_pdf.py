@@ -95,7 +95,7 @@ def _shares(cost: Cost, what: str, shares: Sequence[AssemblyCost]) -> Part:
     total = (cost.steel_amount, *(sum(line.amount for line in lines) for lines in (cost.things, cost.coats, cost.work)))
     rest = sum(each.rest for each in shares)
     sums = [*map(money_text, total), hours_text(cost.minutes), money_text(rest), money_text(cost.price)]
-    table.append([strong(text, 9.5) for text in ("together", *sums)])
+    table.append([strong(text, 9.5) for text in ("total", *sums)])
     after = ["The rest is charges, offcuts, consumables, transport, overhead and margin, in proportion to what is own."]
     return Part(title=f"By {what}", columns=columns, rows=table, after=after, looked_up=True)
 
@@ -115,7 +115,7 @@ def _surfaces(cost: Cost, workshop: Workshop) -> Part:
     ]
     whole = sum(each.area for each in cost.surfaces), sum(each.mass for each in cost.surfaces)
     pieces = sum(each.pieces for each in cost.surfaces)
-    sums = ("together", "", str(pieces), area_text(whole[0], how), mass_figure(whole[1], how))
+    sums = ("total", "", str(pieces), area_text(whole[0], how), mass_figure(whole[1], how))
     table.append([strong(text, 9.5) for text in sums])
     after = ["Outside surface of the finished parts, with the metal of both ends; joints are not taken off."]
     return Part(title="Surface and mass", columns=columns, rows=table, after=after, looked_up=True)

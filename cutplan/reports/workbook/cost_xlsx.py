@@ -98,7 +98,7 @@ def _shares(page: Page, cost: Cost, fields: Sequence[Field], shares: Sequence[As
             cost.minutes / HOUR,
         ][place]
         sums.append(Formula(f"SUM({letter}{first}:{letter}{page.row - 1})", now))
-    page.cells(fields, ["together", *sums], bold=True)
+    page.cells(fields, ["total", *sums], bold=True)
     page.gap()
 
 

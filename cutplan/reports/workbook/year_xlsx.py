@@ -35,7 +35,7 @@ def year_book(rows: Sequence[YearRow], workshop: Workshop) -> bytes:
             look = BOLD_CELL if column == 1 else TEXT_CELL if column <= _TEXTS else MONEY_CELL
             book.put(sheet, line, column, value, look)
     last = _FIRST + len(rows)
-    book.put(sheet, last, 1, "together", BOLD_CELL)
+    book.put(sheet, last, 1, "total", BOLD_CELL)
     for column in range(_TEXTS + 1, len(HEADINGS) + 1):
         letter = get_column_letter(column)
         now = sum(_values(row)[column - 1] or 0 for row in rows)
