@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import pytest
 
+from cutplan.solving import closing
 from cutplan.solving.certificate import certify
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
@@ -185,7 +186,7 @@ def test_no_program_over_few_patterns_is_run_twice(monkeypatch: pytest.MonkeyPat
         return False
 
     monkeypatch.setattr(NodeCloser, "_solve_whole", solve_whole)
-    monkeypatch.setattr(NodeCloser, "_replan", lambda *given: None)
+    monkeypatch.setattr(closing, "replan_bars", lambda *given: None)
     looked_in_short_lists(listed_first=100, short_first=10)
     fewest, every = asked
     assert fewest == 10 < every

@@ -115,21 +115,12 @@ class NodeCloser:
             if self.incumbent.fathoms(node.bound) or clock.struck():
                 return
             self._solve_whole([columns[k] for _, k in reduced[:most]], node.ranges, parameters.short_effort)
-        if self._listed(state, parameters.listed_first) is None:
-            self._replan(node, state)
 
-    def _replan(self, node: Node, state: DiveNode) -> None:
-        """Plan bars of the incumbent anew until what is of use is little, the longer where that is very much."""
-        parameters = self.parameters
-        much = self._listed(state, parameters.listed) is None
-        replan_bars(
-            self.generator,
-            self.incumbent,
-            node,
-            state.relaxation,
-            parameters.replanned_long if much else parameters.replanned_tries,
-            lambda: self._listed(state, parameters.listed_first) is not None,
-        )
+        def few() -> bool:
+            return self._listed(state, parameters.listed_first) is not None
+
+        if not few():
+            replan_bars(self.generator, self.incumbent, node, centred, parameters.replanned_tries, few)
 
     def _of_least(self, dive_node: DiveNode, most: int) -> list[Column]:
         """The patterns of use that cost least by the duals at hand, at most so many; none where too many cost least."""

@@ -52,14 +52,14 @@ def exact_cover(
     order = np.argsort((held > 0).sum(axis=0), kind="stable")
     held = held[:, order]
     packed = _Packed.of([wanted[things[k]] for k in order])
-    rows = [packed.words(row) for row in held.tolist()]
+    rows = packed.words(held)
     costs = costs[usable]
-    states = _States([np.array([word], dtype=np.uint64) for word in packed.full], np.zeros(1), np.array([-1]))
-    taken: list[tuple[int, int, Array]] = []
+    by_cost, firsts = np.argsort(costs, kind="stable"), (held > 0).argmax(axis=1)
+    states = _States(list(packed.words(np.array([[wanted[things[k]] for k in order]])).T), np.zeros(1), np.array([-1]))
+    taken: list[tuple[int, Array, Array]] = []
     made, ended = 0, True
     for thing, (word, mask) in enumerate(packed.masks):
-        own = np.flatnonzero((held[:, thing] > 0) & (held[:, :thing] == 0).all(axis=1))
-        own = own[np.argsort(costs[own], kind="stable")]
+        own = by_cost[firsts[by_cost] == thing]
         while True:
             left = (states.words[word] & mask) != 0
             if not left.any():
@@ -68,17 +68,22 @@ def exact_cover(
                 return Cover(None, False)
             begun = states.picked(left)
             grown = [states.picked(~left)]
-            for row in own.tolist():
-                # States come by what they cost.
-                able = int(np.searchsorted(begun.costs, budget - costs[row], side="right"))
+            # Few states are held against many rows at once, many states against one row after another.
+            size = max(1, 16_384 // len(begun.costs))
+            for first in range(0, len(own), size):
+                some = own[first : first + size]
+                # States come by what they cost, and rows too.
+                able = int(np.searchsorted(begun.costs, budget - costs[some[0]], side="right"))
                 if not able:
                     break
-                fits, words = packed.less(begun.words, rows[row], able)
-                if fits.any():
-                    taken.append((made, row, begun.last[:able][fits]))
-                    last = np.arange(made, made + np.count_nonzero(fits))
-                    grown.append(_States([one[fits] for one in words], begun.costs[:able][fits] + costs[row], last))
-                    made += len(last)
+                fits, words = packed.less(begun.words, rows[some], able)
+                fits &= begun.costs[:able, None] + costs[some] <= budget
+                state, row = np.nonzero(fits)
+                if len(state):
+                    taken.append((made, some[row], begun.last[state]))
+                    last = np.arange(made, made + len(state))
+                    grown.append(_States([one[fits] for one in words], begun.costs[state] + costs[some[row]], last))
+                    made += len(state)
             states = _States.joined(grown)
             ended &= len(states.costs) <= most
             states = states.first(most)
@@ -89,7 +94,7 @@ def exact_cover(
     begins = [first for first, *_ in taken]
     while number >= 0:
         first, row, before = taken[int(np.searchsorted(begins, number, side="right")) - 1]
-        chosen.append(int(usable[row]))
+        chosen.append(int(usable[row[number - first]]))
         number = int(before[number - first])
     return Cover(chosen, ended)
 
@@ -131,7 +136,6 @@ class _Packed(NamedTuple):
     places: list[tuple[int, int]]
     guards: list[int]
     masks: list[tuple[int, np.uint64]]
-    full: list[int]
 
     @staticmethod
     def of(wanted: Sequence[int]) -> _Packed:
@@ -148,23 +152,22 @@ class _Packed(NamedTuple):
             masks.append((len(guards) - 1, np.uint64(((1 << bits) - 1) << begin)))
             guards[-1] |= 1 << begin + bits
             begin += bits + 1
-        empty = _Packed(places, guards, masks, [])
-        return empty._replace(full=empty.words(wanted))
+        return _Packed(places, guards, masks)
 
-    def words(self, counts: Sequence[int]) -> list[int]:
-        """Counts as words."""
-        words = [0] * len(self.guards)
-        for (word, begin), n in zip(self.places, counts, strict=True):
-            words[word] |= n << begin
+    def words(self, counts: Array) -> Array:
+        """Rows of counts as rows of words."""
+        words = np.zeros((len(counts), len(self.guards)), dtype=np.uint64)
+        for (word, begin), of_thing in zip(self.places, counts.T, strict=True):
+            words[:, word] |= of_thing.astype(np.uint64) << np.uint64(begin)
         return words
 
-    def less(self, words: Sequence[Array], row: Sequence[int], able: int) -> tuple[Array, list[Array]]:
-        """Which of the first states can have a row taken off, and what is left of all of these."""
-        fits = np.ones(able, dtype=bool)
+    def less(self, words: Sequence[Array], rows: Array, able: int) -> tuple[Array, list[Array]]:
+        """Which of the first states can have which row taken off, and what is left then."""
+        fits = np.ones((able, len(rows)), dtype=bool)
         rest = []
-        for word, guard, off in zip(words, self.guards, row, strict=True):
+        for word, guard, off in zip(words, self.guards, rows.T, strict=True):
             bits = np.uint64(guard)
-            taken = (word[:able] | bits) - np.uint64(off)
+            taken = (word[:able, None] | bits) - off
             fits &= (taken & bits) == bits
             rest.append(taken & ~bits)
         return fits, rest

@@ -190,20 +190,24 @@ def _covered(generator: ColumnGenerator, known: _Known, bars: Sequence[Column]) 
     least = np.array(rows.least_of_sources(len(ranges), reduced))
     reduced -= least[rows.source]
     budget = dearest - solution.bound
-    few = np.argsort(reduced, kind="stable")[: parameters.replanned_patterns + 1]
-    borne = reduced[few[-1]] > budget or len(few) <= parameters.replanned_patterns
-    if not borne:
-        budget, few = float(reduced[few[-1]]), few[:-1]
-    used = np.zeros((len(few), len(ranges)), dtype=np.int64)
-    used[np.arange(len(few)), rows.source[few]] = 1
-    cover = exact_cover(
-        np.concatenate([rows.counts[few], used], axis=1),
-        [*wanted.tolist(), *numbers.tolist()],
-        reduced[few],
-        budget,
-        parameters.replanned_states,
-        clock.struck,
-    )
-    if cover.rows is None:
-        return None, borne and cover.ended
-    return [columns[few[row]] for row in cover.rows], True
+    order = np.argsort(reduced, kind="stable")
+    order = order[reduced[order] <= budget]
+    few = parameters.replanned_patterns
+    # Where the parts that fewest patterns hold leave little choice, many more can be gone through.
+    for most in (few, few * parameters.replanned_widened):
+        some, every = order[:most], len(order) <= most
+        used = np.zeros((len(some), len(ranges)), dtype=np.int64)
+        used[np.arange(len(some)), rows.source[some]] = 1
+        cover = exact_cover(
+            np.concatenate([rows.counts[some], used], axis=1),
+            [*wanted.tolist(), *numbers.tolist()],
+            reduced[some],
+            budget if every else float(reduced[order[most]]),
+            parameters.replanned_states,
+            clock.struck,
+        )
+        if cover.rows is not None:
+            return [columns[some[row]] for row in cover.rows], True
+        if every or not cover.ended:
+            break
+    return None, every and cover.ended
