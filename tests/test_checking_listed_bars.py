@@ -49,11 +49,12 @@ def whole_leaf(draw: random.Random, made: Job) -> Leaf:
     return Leaf(ranges=ranges, duals=some_duals(draw, made, group), keep_dual=some_keep_dual(draw, made))
 
 
+@pytest.mark.parametrize("kept", [True, False])
 @pytest.mark.parametrize("seed", seeds(200))
-def test_a_list_of_everything_bounds_what_all_sets_do(seed: int) -> None:
+def test_a_list_of_everything_bounds_what_all_sets_do(seed: int, kept: bool) -> None:
     draw, made = random.Random(seed), some_job(seed)
     leaf, parts = whole_leaf(draw, made), groups_of(made)[0].parts
-    listing = Listing(duals=(0,) * len(parts), below=EVERYTHING)
+    listing = Listing(duals=(0,) * len(parts), below=EVERYTHING, kept=kept)
     plain, over_list = reviewed(made, [leaf]), reviewed(made, [replace(leaf, listing=listing)])
     assert plain.failures == over_list.failures == ()
     assert plain.bound is not None
@@ -67,8 +68,13 @@ def test_a_list_of_everything_bounds_what_all_sets_do(seed: int) -> None:
 
 
 def some_tree(draw: random.Random, made: Job, whole: Leaf) -> list[Leaf]:
-    """Leaves over one list that tell bars apart by up to three splits, of any share made so far, with any duals."""
+    """Leaves over one list that tell bars apart by up to three splits, of any share made so far, with any duals.
+
+    Where bars whose left over is kept are not listed, these are told apart of sources alone and by nothing else.
+    """
     group = groups_of(made)[0]
+    assert whole.listing is not None
+    all_listed = whole.listing.kept
 
     def grown(splits: tuple[Split, ...]) -> list[Leaf]:
         if len(splits) == 3 or draw.random() < 0.3:
@@ -84,6 +90,10 @@ def some_tree(draw: random.Random, made: Job, whole: Leaf) -> list[Leaf]:
         place, share = draw.randrange(len(group.parts)), draw.randrange(len(whole.ranges) + len(splits))
         alike = sum(one.quantity for one in group.parts if one.laid_alike == group.parts[place].laid_alike)
         copies, kept = draw.randint(1, alike), draw.random() < 0.4
+        if not all_listed and kept:
+            share = draw.randrange(len(whole.ranges))
+        elif not all_listed and share >= len(whole.ranges) and splits[share - len(whole.ranges)].kept:
+            share = splits[share - len(whole.ranges)].share
         most = group.pieces if kept else alike // copies
         first = Split(share=share, part=0 if kept else place, copies=0 if kept else copies, low=0, high=0, kept=kept)
         at = draw.randint(0, most)
@@ -93,15 +103,28 @@ def some_tree(draw: random.Random, made: Job, whole: Leaf) -> list[Leaf]:
     return grown(())
 
 
+def narrowed(draw: random.Random, made: Job, group: Group, leaf: Leaf) -> Leaf:
+    """A leaf whose list is made within some of its first splits by what is kept, by other duals."""
+    assert leaf.listing is not None
+    first = next((k for k, split in enumerate(leaf.splits) if not split.kept), len(leaf.splits))
+    splits = draw.randint(0, first)
+    duals = some_duals(draw, made, group) if splits else leaf.listing.duals
+    return replace(leaf, listing=replace(leaf.listing, splits=splits, duals=duals))
+
+
+@pytest.mark.parametrize("kept", [True, False])
 @pytest.mark.parametrize("seed", seeds(400))
-def test_no_leaves_over_any_list_bound_above_the_least_cost(seed: int) -> None:
+def test_no_leaves_over_any_list_bound_above_the_least_cost(seed: int, kept: bool) -> None:
     draw, made = random.Random(seed), some_job(seed)
     group = groups_of(made)[0]
     truth = least_group_cost(made, group)
     whole = whole_leaf(draw, made)
     below = int((truth or 30_000_000) * draw.choice([1, 1, draw.uniform(0.9, 1.1)])) + draw.choice([0, 1, 1])
     listing = Listing(duals=some_duals(draw, made, group), keep_dual=some_keep_dual(draw, made), below=below)
+    listing = replace(listing, kept=kept)
     leaves = some_tree(draw, made, replace(whole, listing=listing))
+    if not kept:
+        leaves = [narrowed(draw, made, group, leaf) for leaf in leaves]
     answer = reviewed(made, leaves)
     assert answer.failures == ()
     assert answer.bound is not None
@@ -131,6 +154,24 @@ def test_what_cannot_be_in_a_plan_for_less_is_left_out() -> None:
     assert reviewed(VALUED, [replace(LEAF, duals=duals, listing=further)]).bound == -22_000_000
 
 
+@pytest.mark.parametrize(("splits", "bound"), [(0, "11.1"), (1, "15.1")])
+def test_a_list_is_shorter_within_numbers_of_bars_whose_left_over_is_kept(splits: int, bound: str) -> None:
+    """As above two P for 10 cost 2 more than they are worth, so that for less than 21 they are listed too.
+
+    Where one bar is kept, which costs 1.60 more at least, 1.40 is left for the others: P with two Q alone is listed.
+    With P at 5.50 and Q at nothing, all parts are worth 16.50, two P 1.40 more than a kept bar of them, and 1 more than
+    each of four that keep nothing, if those are listed.
+    """
+    listing = replace(LISTING, kept=False, below=_money("21"))
+    leaves = [
+        replace(LEAF, listing=listing, splits=(replace(KEPT, low=low, high=high),), split_duals=(0,))
+        for low, high in ((0, 0), (1, 1), (2, 5))
+    ]
+    duals = (_money("5.5") * DENOMINATOR, 0)
+    leaves[1] = replace(leaves[1], duals=duals, listing=replace(listing, splits=splits))
+    assert reviewed(VALUED, leaves).bound == _money(bound)
+
+
 def _money(text: str) -> int:
     return int(Fraction(text) * CURRENCY)
 
@@ -157,6 +198,33 @@ def test_a_bound_is_raised_to_what_bars_that_are_listed_can_cost_together(below:
 
 
 @pytest.mark.parametrize(
+    ("numbers", "bound"),
+    [
+        # Three P for 30; no bar that is listed is worth more than it costs, which is 10.
+        ((0, 0), "30"),
+        # Up to so many bars with two P, each worth 10.40 more than it costs.
+        ((0, 1), "19.6"),
+        ((0, 2), "9.2"),
+        # And so many at least; a bar that is bought to be kept costs 8, two P in it 9.60.
+        ((1, 2), "9.2"),
+        ((3, 5), "-22"),
+    ],
+)
+def test_numbers_of_bars_whose_left_over_is_kept_are_counted(numbers: tuple[int, int], bound: str) -> None:
+    """With P at 10 and Q at nothing; nothing is below 19, so that more is not said than that."""
+    leaf = replace(LEAF, duals=(10_000_000 * DENOMINATOR, 0), listing=replace(LISTING, kept=False))
+    low, high = numbers
+    cases = [(low, high), *([(0, low - 1)] if low else []), *([(high + 1, 5)] if high < 5 else [])]
+    leaves = [
+        replace(leaf, splits=(replace(KEPT, low=first, high=last),), split_duals=(0,), ranges=((0, 5),))
+        for first, last in cases
+    ]
+    # Of all others the duals of the listing are taken, which show 18 at least, and 1.60 more where one is kept.
+    leaves[1:] = [replace(one, duals=LISTING.duals) for one in leaves[1:]]
+    assert reviewed(VALUED, leaves).bound == min(_money(bound), LISTING.below)
+
+
+@pytest.mark.parametrize(
     ("leaves", "told"),
     [
         ([replace(LEAF, split_duals=(1,))], "leaf 1 has 1 duals for 0 splits"),
@@ -173,6 +241,46 @@ def test_a_bound_is_raised_to_what_bars_that_are_listed_can_cost_together(below:
         (
             [replace(LEAF, listing=Listing(duals=(1, 1), keep_dual=1, below=1))],
             "the listing of leaf 1 charges kept left overs, whose number is not limited",
+        ),
+        (
+            [
+                replace(
+                    LEAF,
+                    listing=replace(LISTING, kept=False),
+                    splits=(KEPT, Split(share=1, part=0, copies=1, low=0, high=3)),
+                    split_duals=(0, 0),
+                )
+            ],
+            "leaf 1 tells apart by a part bars that are not listed",
+        ),
+        (
+            [
+                replace(
+                    LEAF,
+                    listing=replace(LISTING, kept=False),
+                    splits=(Split(share=0, part=0, copies=1, low=0, high=3), replace(KEPT, share=1)),
+                    split_duals=(0, 0),
+                )
+            ],
+            "leaf 1 tells apart by what is kept bars that are listed, or kept all",
+        ),
+        *(
+            (
+                [replace(LEAF, listing=replace(LISTING, kept=kept, splits=splits), splits=(KEPT,), split_duals=(0,))],
+                f"the listing of leaf 1 says that it is made within {splits} splits by what is kept",
+            )
+            for kept, splits in ((False, 2), (False, -1), (True, 1))
+        ),
+        (
+            [
+                replace(
+                    LEAF,
+                    listing=replace(LISTING, kept=False, splits=1),
+                    splits=(Split(share=0, part=0, copies=1, low=0, high=3),),
+                    split_duals=(0,),
+                )
+            ],
+            "the listing of leaf 1 says that it is made within 1 splits by what is kept",
         ),
         (
             [

@@ -61,12 +61,13 @@ def test_a_cheapest_plan_is_found_over_a_list(seed: int) -> None:
     incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     generator = ColumnGenerator(instance, incumbent.cutoff(), Clock(deadline=1e9), Parameters())
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
-    leaves = branched_over_list(generator, node, incumbent, generator.unit, 10**9)
+    leaves = branched_over_list(generator, node, incumbent, generator.unit)
     assert leaves is not None
     assert all(incumbent.fathoms(leaf.bound) for leaf in leaves)
     assert incumbent.cost + instance.outside == brute_force.least_cost(job)
 
 
+@pytest.mark.parametrize("kept", [True, False])
 @pytest.mark.parametrize(
     ("work", "step"),
     [
@@ -78,7 +79,7 @@ def test_a_cheapest_plan_is_found_over_a_list(seed: int) -> None:
         (Work(per_setup=200_000), 1),
     ],
 )
-def test_bounds_over_a_list_are_multiples_of_what_its_bars_can_cost(work: Work, step: int) -> None:
+def test_bounds_over_a_list_are_multiples_of_what_its_bars_can_cost(work: Work, step: int, kept: bool) -> None:
     parts = [builders.part("A", 3, 300), builders.part("B", 2, 200)]
     job = builders.job(parts, [builders.offer("P", 1000, 10)], keep=150, offcut_value_per_mm=2000, work=work)
     instance = instance_for(job)
@@ -88,7 +89,7 @@ def test_bounds_over_a_list_are_multiples_of_what_its_bars_can_cost(work: Work, 
     incumbent = Incumbent(instance, truth - instance.outside + 1_500_000)
     generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters())
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(((1, 5),))
-    nodes = ListedNodes.of(generator, node, incumbent, generator.unit)
+    nodes = ListedNodes.of(generator, node, incumbent, generator.unit, 10_000, kept=kept)
     assert nodes is not None
     assert nodes.step == step
     first = nodes.bounded(())
@@ -96,7 +97,7 @@ def test_bounds_over_a_list_are_multiples_of_what_its_bars_can_cost(work: Work, 
     assert node.bound <= first.bound <= truth - instance.outside
 
 
-@pytest.mark.parametrize(("most", "listed"), [(3, False), (1000, True)])
+@pytest.mark.parametrize(("most", "listed"), [(1, False), (1000, True)])
 def test_too_long_a_list_is_not_branched_over(most: int, listed: bool) -> None:
     job = builders.job(
         [builders.part("A", 3, 300), builders.part("B", 2, 200)],
@@ -107,9 +108,9 @@ def test_too_long_a_list_is_not_branched_over(most: int, listed: bool) -> None:
     instance = instance_for(job)
     incumbent = Incumbent(instance)
     incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
-    generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters(listed_sets=most))
+    generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters(listed_with_kept=0, listed_sets=most))
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
-    assert (branched_over_list(generator, node, incumbent, generator.unit, 10**9) is not None) is listed
+    assert (branched_over_list(generator, node, incumbent, generator.unit) is not None) is listed
 
 
 def test_what_the_checker_does_not_list_is_not_listed() -> None:

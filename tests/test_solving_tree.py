@@ -440,7 +440,16 @@ def test_plans_of_so_many_bars_are_looked_for_once_where_these_say_what_they_cos
     instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=valued).job)
     run(
         instance,
-        Parameters(nodes=nodes, divided_first=0, divided_full=0, divided=0, listed=0, listed_first=0, listed_sets=0),
+        Parameters(
+            nodes=nodes,
+            divided_first=0,
+            divided_full=0,
+            divided=0,
+            listed=0,
+            listed_first=0,
+            listed_with_kept=0,
+            listed_sets=0,
+        ),
     )
     assert len(asked) > 1
     assert set(asked) == {None} if valued else None not in asked and len(asked) == len(set(asked))
@@ -455,7 +464,10 @@ def test_dives_list_at_length_where_no_list_is_branched_over(valued: bool, monke
 
     monkeypatch.setattr(NodeCloser, "look_within", look_within)
     instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=valued).job)
-    run(instance, Parameters(nodes=60, divided_first=0, divided=0, listed=0, listed_first=0, listed_sets=0))
+    run(
+        instance,
+        Parameters(nodes=60, divided_first=0, divided=0, listed=0, listed_first=0, listed_with_kept=0, listed_sets=0),
+    )
     assert asked
     assert (True in asked) is not valued
 
@@ -463,13 +475,16 @@ def test_dives_list_at_length_where_no_list_is_branched_over(valued: bool, monke
 def test_a_list_that_is_too_long_is_made_once_for_a_cutoff(monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[tuple[Ranges, int]] = []
 
-    def branched(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int, work: int) -> None:
+    def branched(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int) -> None:
         made.append((node.ranges, incumbent.cutoff()))
-        assert branched_over_list(generator, node, incumbent, unit, work) is None
+        assert branched_over_list(generator, node, incumbent, unit) is None
 
     monkeypatch.setattr(tree, "branched_over_list", branched)
     instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=True).job)
-    outcome = run(instance, Parameters(nodes=40, divided_first=0, divided=0, listed=0, listed_first=0, listed_sets=0))
+    outcome = run(
+        instance,
+        Parameters(nodes=40, divided_first=0, divided=0, listed=0, listed_first=0, listed_with_kept=0, listed_sets=0),
+    )
     assert outcome.bound < outcome.cost
     assert made
     assert len(made) == len(set(made))

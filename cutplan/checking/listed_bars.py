@@ -1,9 +1,10 @@
-"""Sets that a plan for less than some cost can be made of, listed one by one; all others cost too much for that.
+"""Bars that a plan for less than some cost can be made of, listed one by one; all others cost too much for that.
 
 By the duals of a listing every bar of a source costs at least a margin more than its parts are worth, and all bars
 together bound every plan. What one bar costs beyond its margin any plan with it costs beyond that bound. So a plan
 for less than ``below`` has only sets that cost less than what lies between; beside a list of these, other duals may
-show what no duals show over all sets.
+show what no duals show over all sets. Where nearly all bars whose left over is kept are of use, a listing leaves them
+out: they then have the margin of all that such bars may hold.
 
 References
 ----------
@@ -14,7 +15,7 @@ from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,8 +47,13 @@ class Listed:
     kept: npt.NDArray[np.bool_]
 
 
-def listed(problem: Problem, listing: Listing, ranges: Sequence[tuple[int, int]]) -> tuple[Listed, ...] | None:
-    """Of every source all bars that may be in a plan for less than ``listing.below``; None where there is no such plan.
+def listed(
+    problem: Problem, listing: Listing, ranges: Sequence[tuple[int, int]], splits: Sequence[Split]
+) -> tuple[Listed, ...] | None:
+    """Of every source the bars that may be in a plan for less than ``listing.below``; None where there is no such plan.
+
+    Those whose left over is kept are left out where the listing says so; ``splits`` then say how many of these there
+    are.
 
     Raises
     ------
@@ -56,57 +62,122 @@ def listed(problem: Problem, listing: Listing, ranges: Sequence[tuple[int, int]]
     """
     if problem.mitred or problem.nesting or any(source.pieces > 1 for source in problem.sources):
         raise OverflowError("sets are listed of whole lengths and square parts alone")
-    shares = [Share(position) for position in range(len(problem.sources))]
+    numbers = _numbers_of_kept(splits)
+    shares = [Share(position, kept=False if position in numbers else None) for position in range(len(problem.sources))]
+    shares += [Share(position, kept=True) for position in numbers]
     margins = margins_of(problem, listing.duals, listing.keep_dual, shares)
     total = sum(dual * part.quantity for dual, part in zip(listing.duals, problem.parts, strict=True))
-    bars = least_sum(ranges, (), margins)
+    bars = least_sum(ranges, _by_kept(numbers), margins)
     above = problem.denominator * listing.below - total + listing.keep_dual * problem.most_kept - (bars or 0)
     if bars is None or above <= 0:
         return None
     return tuple(
-        _of_source(problem, position, listing, (margin or 0) + above) for position, margin in enumerate(margins)
+        _of_source(problem, position, listing, (margin or 0) + above)
+        for position, margin in enumerate(margins[: len(problem.sources)])
     )
 
 
-def bound_listed(problem: Problem, lists: Sequence[Listed], leaf: Leaf) -> int | None:
-    """What the duals of a leaf bound plans by that are made of listed bars; None where there are none.
+def bound_listed(problem: Problem, lists: Sequence[Listed], leaf: Leaf, *, kept: bool) -> int | None:
+    """What the duals of a leaf bound plans by that are made of listed bars, and of others whose left over is kept.
 
-    Each bar costs its margin at least, beyond the worth of its parts and of its place in the shares that it is in. How
-    many bars are in a share the leaf says, so that at least so much of that worth is there in all.
+    None where there are no such plans. Each bar costs its margin at least, beyond the worth of its parts and, if it is
+    listed, of its place in the shares that it is in. How many are in a share the leaf says, so that at least so much of
+    that worth is there in all. With ``kept`` bars whose left over is kept are listed too.
     """
     total = sum(dual * part.quantity for dual, part in zip(leaf.duals, problem.parts, strict=True))
     total -= leaf.keep_dual * problem.most_kept
-    for split, dual in zip(leaf.splits, leaf.split_duals, strict=True):
-        total += dual * (split.low if dual > 0 else split.high)
     _check_sizes(problem, leaf.duals, leaf.keep_dual, leaf.split_duals)
     beyond = [
         rows.costs + leaf.keep_dual * rows.kept - rows.counts @ _worths(problem, rows.alike, leaf.duals)
         for rows in lists
     ]
     shares = [(position, np.ones(len(rows.costs), dtype=bool)) for position, rows in enumerate(lists)]
+    numbers = {} if kept else _numbers_of_kept(leaf.splits)
     for split, dual in zip(leaf.splits, leaf.split_duals, strict=True):
         position, within = shares[split.share]
         shares.append((position, within & _taken(problem, lists[position], split)))
-        beyond[position] -= dual * shares[-1][1]
+        if kept or not split.kept:
+            beyond[position] -= dual * shares[-1][1]
+            total += dual * (split.low if dual > 0 else split.high)
     margins = [int(each.min()) if len(each) else None for each in beyond]
-    bars = least_sum(leaf.ranges, (), margins)
+    bars = least_sum(leaf.ranges, (), margins) if kept else _with_others(problem, leaf, margins, numbers)
     if bars is None:
         return None
     # What a plan of these costs is a multiple of what the costs of all of them have in common, so that from a bound up
     # to the next multiple there is none.
-    common = [int(np.gcd.reduce(rows.costs)) for rows, (_, most) in zip(lists, leaf.ranges, strict=True) if most]
+    common = [
+        math.gcd(int(np.gcd.reduce(rows.costs)), 0 if kept else _common_of_kept(problem, position))
+        for position, (rows, (_, most)) in enumerate(zip(lists, leaf.ranges, strict=True))
+        if most
+    ]
     step = math.gcd(*common) or 1
     return ceil_div(ceil_div(total + bars, step) * step, problem.denominator)
 
 
+def _with_others(
+    problem: Problem,
+    leaf: Leaf,
+    listed: Sequence[int | None],
+    numbers: Mapping[int, tuple[int, int]],
+) -> int | None:
+    """What bars come to at margins of those ``listed``, and of those whose left over is kept, so many of a source."""
+    alone = [Share(position, kept=True) for position in range(len(listed))]
+    # A left over that is worth nothing is as well not kept.
+    kept = [
+        margin if source.rate else None
+        for margin, source in zip(margins_of(problem, leaf.duals, leaf.keep_dual, alone), problem.sources, strict=True)
+    ]
+    margins = list(listed)
+    for position, (one, other) in enumerate(zip(listed, kept, strict=True)):
+        if position not in numbers and other is not None:
+            margins[position] = other if one is None else min(one, other)
+    return least_sum(leaf.ranges, _by_kept(numbers), [*margins, *(kept[position] for position in numbers)])
+
+
+def _numbers_of_kept(splits: Sequence[Split]) -> dict[int, tuple[int, int]]:
+    """Least and most bars of some sources whose left over is kept, by all splits that say so."""
+    numbers: dict[int, tuple[int, int]] = {}
+    for split in splits:
+        if split.kept:
+            low, high = numbers.get(split.share, split.bars)
+            numbers[split.share] = max(low, split.low), min(high, split.high)
+    return numbers
+
+
+def _by_kept(numbers: Mapping[int, tuple[int, int]]) -> list[Split]:
+    """One split of each source that takes so many bars from it."""
+    return [
+        Split(share=position, part=0, copies=0, low=low, high=high, kept=True)
+        for position, (low, high) in numbers.items()
+    ]
+
+
 def _taken(problem: Problem, rows: Listed, split: Split) -> npt.NDArray[np.bool_]:
-    """Which bars are those that a split is about?"""
+    """Which listed bars are those that a split is about?"""
     if split.kept:
         return rows.kept
     alike = problem.parts[split.part].laid_alike
     if alike not in rows.alike:
         return np.zeros(len(rows.costs), dtype=bool)
     return np.asarray(rows.counts[:, rows.alike.index(alike)] >= split.copies)
+
+
+def _common_of_kept(problem: Problem, position: int) -> int:
+    """What all bars of a source whose left over is kept have in common in what they cost; 0 where there are none.
+
+    In 1/denominator of a cost unit.
+    """
+    source = problem.sources[position]
+    if not source.rate:
+        return 0
+    steps = max(problem.reckoning.room(source) // problem.step, 0)
+    left = problem.reckoning.open_length(source) - np.arange(steps + 1, dtype=np.int64) * problem.step
+    left = np.append(left, source.length)
+    left = left[left >= max(problem.keep, 1)]
+    costs = problem.price(position) - (left // MM * source.rate + left % MM * source.rate // MM)
+    # Set-ups may be shared out.
+    charges = problem.price(position) - source.price, source.per_cut, 1 if source.per_setup else 0
+    return problem.denominator * math.gcd(int(np.gcd.reduce(costs)), *charges)
 
 
 def _worths(problem: Problem, alike: Sequence[Hashable], duals: Sequence[int]) -> Worths:
@@ -154,6 +225,8 @@ def _of_source(problem: Problem, position: int, listing: Listing, most: int) -> 
     fills = np.arange(max(steps, 0) + 1, dtype=np.int64)
     left = problem.reckoning.open_length(source) - fills * problem.step
     value = np.where(left >= max(problem.keep, 1), left // MM * source.rate + left % MM * source.rate // MM, 0)
+    if not listing.kept:
+        value[:] = 0
     can_keep = value > 0
     value = problem.denominator * value
     gain = np.maximum(value - listing.keep_dual, 0)

@@ -31,9 +31,16 @@ from cutplan.checking.nested import nesting_of
 from cutplan.checking.possible_costs import next_cost
 from cutplan.checking.problem import Problem
 from cutplan.checking.reckoning import Reckoning, reckonings
-from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
+from cutplan.checking.shares import (
+    Share,
+    case_failure,
+    least_sum,
+    listed_split_failures,
+    shares_of,
+    split_failures,
+)
 from cutplan.checking.sources import Source, at_saw_of, goal_of, keep_length
-from cutplan.model import Goal, Group, Job, Leaf, Listing, Multiplier, Part, Proof, SourceKind, serves
+from cutplan.model import Goal, Group, Job, Leaf, Listing, Multiplier, Part, Proof, SourceKind, Split, serves
 from cutplan.units import ceil_div
 
 Range = tuple[int, int]
@@ -103,13 +110,13 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
     seen_so = [[replace(problem, reckoning=reckoning) for reckoning in way] for way in ways]
     bound: int | None = None
     known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int | None]] = {}
-    lists: dict[tuple[tuple[Range, ...], Listing], tuple[Listed, ...] | None] = {}
+    lists: dict[tuple[tuple[Range, ...], Listing, tuple[Split, ...]], tuple[Listed, ...] | None] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
             if leaf.listing is not None:
-                within = leaf.ranges, leaf.listing
+                within = leaf.ranges, leaf.listing, leaf.splits[: leaf.listing.splits]
                 if within not in lists:
-                    lists[within] = listed(problem, leaf.listing, leaf.ranges)
+                    lists[within] = listed(problem, leaf.listing, leaf.ranges, within[-1])
                 beside = _listed_bound(problem, leaf, leaf.listing, lists[within])
                 bound = beside if bound is None else min(bound, beside)
                 continue
@@ -174,6 +181,8 @@ def _form_failures(problem: Problem, group: Group, proof: Proof, *, limited: boo
                     f"leaf {number}: the range {low} to {high} of {source.name} does not lie in 0 to {most}"
                 )
         failures += split_failures(group, number, leaf)
+        if leaf.listing and not failures:
+            failures += listed_split_failures(number, leaf, leaf.listing)
     return failures
 
 
@@ -257,7 +266,7 @@ def _most(ways: Sequence[list[int | None]]) -> list[int | None]:
 
 def _listed_bound(problem: Problem, leaf: Leaf, listing: Listing, lists: Sequence[Listed] | None) -> int:
     """What a leaf bounds over bars that are listed: plans with others cost no less than the listing says."""
-    least = None if lists is None else bound_listed(problem, lists, leaf)
+    least = None if lists is None else bound_listed(problem, lists, leaf, kept=listing.kept)
     return listing.below if least is None else min(listing.below, next_cost(problem, leaf.ranges, least))
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from cutplan.model import Group, Leaf, Part, Split
+from cutplan.model import Group, Leaf, Listing, Part, Split
 
 Run = tuple[int, int | None]
 """What one bar more costs, and for how many bars; None is for as many as one likes."""
@@ -69,6 +69,24 @@ def split_failures(group: Group, number: int, leaf: Leaf) -> Iterator[str]:
         if (split.copies < 1 and not split.kept) or not 0 <= split.low <= split.high:
             yield f"leaf {number} splits by {split.copies} copies in {split.low} to {split.high} bars"
             return
+
+
+def listed_split_failures(number: int, leaf: Leaf, listing: Listing) -> Iterator[str]:
+    """What of the splits of a leaf can be told neither of listed bars nor of those whose left over is kept.
+
+    Where the latter are not listed.
+    """
+    before = leaf.splits[: listing.splits] if listing.splits >= 0 else ()
+    if len(before) != listing.splits or (before and listing.kept) or not all(split.kept for split in before):
+        yield f"the listing of leaf {number} says that it is made within {listing.splits} splits by what is kept"
+    if listing.kept:
+        return
+    kept = {len(leaf.ranges) + place for place, split in enumerate(leaf.splits) if split.kept}
+    for split in leaf.splits:
+        if split.kept and split.share >= len(leaf.ranges):
+            yield f"leaf {number} tells apart by what is kept bars that are listed, or kept all"
+        elif not split.kept and split.share in kept:
+            yield f"leaf {number} tells apart by a part bars that are not listed"
 
 
 def case_failure(group: Group, leaves: Sequence[tuple[int, Leaf]]) -> str | None:

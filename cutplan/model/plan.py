@@ -278,12 +278,16 @@ class Split:
 class Listing:
     """Which bars a plan of a case for less than ``below`` can be made of: those not too dear by these duals.
 
+    Bars whose left over is ``kept`` are listed too, or else may hold anything.
+
     Duals and what keeping a left over is charged are as in a leaf, and hold for all bars of the case.
     """
 
     duals: Annotated[tuple[Annotated[int, WHOLE], ...], said("worth of one piece of each part, as in the leaf")]
     keep_dual: Annotated[int, WHOLE("charge for keeping one left over, in the unit of the duals")] = 0
     below: Annotated[int, COST("plans for less are made of the bars listed")]
+    kept: Annotated[bool, YES_OR_NO("bars whose left over is kept are listed too; else they may hold anything")] = True
+    splits: Annotated[int, WHOLE("how many of the leaf's first splits, by what is kept, the duals hold within")] = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -302,7 +306,8 @@ class Leaf:
         What keeping one left over is charged where their number is limited, in the same unit; not negative.
     listing
         Where the duals hold for bars that are listed alone; others are in no plan for less than it says. A split then
-        takes bars from no share: those of the new one are in the one that it is split from too.
+        takes bars from no share: those of the new one are in the one that it is split from too. Where bars whose left
+        over is kept are not listed, a split by what is kept is of a source, and one by a part is about other bars.
     split_duals
         With a listing, what one more bar in the new share of each split is worth, in the unit of the duals.
     """

@@ -269,6 +269,7 @@ class ColumnGenerator:
         demand: Sequence[int],
         relaxation: Relaxation,
         most_kept: int | None = None,
+        splits: Sequence[Split] = (),
     ) -> Relaxation:
         """The relaxation with duals from the midst of all that are optimal, under which fewer patterns seem free.
 
@@ -281,18 +282,20 @@ class ColumnGenerator:
             if self.clock.struck():
                 return relaxation
             nearly = [d * (1 + self.parameters.corner_raise * draw.random()) for d in demand]
-            other = self.relax(ranges, nearly, math.inf, self.parameters.corner_rounds, most_kept)
+            other = self.relax(ranges, nearly, math.inf, self.parameters.corner_rounds, most_kept, splits)
             if other is not None:
                 corners.append((*other.solution.duals, other.solution.keep_dual))
         *duals, keep_dual = (sum(ys) / len(corners) for ys in zip(*corners, strict=True))
-        least_reduced = [math.inf] * len(ranges)
-        for view in self.bound_grid.views or (self.grid,):
+        blocks = Partition.of(self.instance, splits).blocks
+        least_reduced = [math.inf] * len(blocks)
+        for grid in self.bound_grid.views or (self.grid,):
+            view = grid.divided(blocks) if splits else grid
             tables = view.tables(duals, np.float64, readable=False)
-            for index in range(len(ranges)):
+            for index in range(len(blocks)):
                 least_reduced[index] = min(
                     least_reduced[index], float(view.best(index, tables, duals, 1, keep_dual).value)
                 )
-        bound = _lagrangian(duals, demand, least_reduced, ranges)
+        bound = _lagrangian(duals, demand, least_reduced, ranges, splits)
         bound -= keep_dual * ((self.instance.most_kept or 0) if most_kept is None else most_kept)
         if bound < relaxation.bound - self._tolerance * sum(demand):
             return relaxation

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -31,7 +31,8 @@ NO_SET = -(2**62)
 """Profit of a set where there is none: below that of any, yet far enough from overflow to be taken from a cost."""
 
 
-def chunks_of(copies: int) -> list[int]:
+@cache
+def chunks_of(copies: int) -> tuple[int, ...]:
     """Bundles of 1, 2, 4 ... copies and a rest, which together make every number up to ``copies``."""
     sizes = []
     size = 1
@@ -39,7 +40,7 @@ def chunks_of(copies: int) -> list[int]:
         sizes.append(min(size, copies))
         copies -= sizes[-1]
         size *= 2
-    return sizes
+    return tuple(sizes)
 
 
 def let_in(best: Array, shift: int, gain: Any, taken: Array | None = None) -> None:

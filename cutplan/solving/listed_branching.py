@@ -1,7 +1,10 @@
-"""Branching over a list of all patterns that a cheaper plan could use, for a node decided by that list.
+"""Branching over a list of the patterns that a cheaper plan could use, for a node decided by that list.
 
 Over so few patterns the LP bounds far higher than over all, and the duals of its nodes are priced by going through the
 list. The duals that the list was made by go into every leaf, so that the list can be made anew.
+
+A long list leaves bars out whose left over is kept. Only others are then told apart by what they hold; and where
+numbers of these are whole, an integer program puts the parts that are left on bars whose left over is kept.
 
 A bound is rounded up to a multiple of what the costs of all that is listed have in common.
 
@@ -27,17 +30,20 @@ from typing import TypeAlias
 
 import numpy as np
 
-from cutplan.model import Listing
-from cutplan.solving.blocks import least_over_blocks
-from cutplan.solving.certificate import LARGEST, Priced, dual_bound, leaf_of, whole
+from cutplan.model import Listing, Split
+from cutplan.solving.blocks import Partition, least_over_blocks
+from cutplan.solving.certificate import LARGEST, dual_bound, leaf_of, whole
 from cutplan.solving.clock import Clock
-from cutplan.solving.columns import ColumnGenerator, unsolved
+from cutplan.solving.columns import ColumnGenerator, Relaxation, unsolved
 from cutplan.solving.component_branching import Candidate, branched, candidates, children
+from cutplan.solving.cost_steps import next_cost
 from cutplan.solving.enumeration import enumerate_patterns
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Block, Instance
+from cutplan.solving.kept_bars import KeptBars, least_of_bars
+from cutplan.solving.last_bars import with_kept_bars
 from cutplan.solving.listed_master import ListedMaster, ListedSolution, Rows
-from cutplan.solving.master import Column, MasterSolution
+from cutplan.solving.master import Column
 from cutplan.solving.nodes import Node, Ranges, Splits
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
@@ -53,6 +59,26 @@ def _fit(instance: Instance, unit: int, duals: Sequence[int], others: int) -> bo
     return unit * (dearest + (pieces + 2) * work) + worth < LARGEST
 
 
+def _by_kept(within: Splits) -> Splits:
+    """One split of each source that takes as many bars whose left over is kept as all of some splits together say."""
+    numbers: dict[int, Split] = {}
+    for split in within:
+        before = numbers.get(split.share, split)
+        numbers[split.share] = replace(split, low=max(before.low, split.low), high=min(before.high, split.high))
+    return tuple(numbers.values())
+
+
+def _centred(generator: ColumnGenerator, node: Node, splits: Splits) -> Relaxation | None:
+    """The duals of a node within splits by which few patterns are of use; None when time is up."""
+    demand, relaxation = generator.instance.demand, node.relaxation
+    if splits:
+        found = generator.relax(node.ranges, demand, math.inf, generator.parameters.rounds, splits=splits)
+        if found is None:
+            return None
+        relaxation = found
+    return generator.centred(node.ranges, demand, relaxation, splits=splits)
+
+
 def can_be_listed(generator: ColumnGenerator) -> bool:
     """Does the checker list the same patterns: of whole lengths and square parts?"""
     instance = generator.instance
@@ -64,15 +90,17 @@ def can_be_listed(generator: ColumnGenerator) -> bool:
     )
 
 
-def _step(instance: Instance, rows: Rows) -> int:
-    """What the costs of all bars that the checker lists have in common at least. [cost unit]
+def _step(instance: Instance, rows: Rows, kept_bars: KeptBars | None) -> int:
+    """What the costs of all bars that the checker lists, or prices, have in common at least. [cost unit]
 
-    It lists no other sets than are in ``rows``, if need be with a cut more or less. Of bars without a part it reckons
-    what is left otherwise, and set-ups it may share out among parts.
+    It lists no other sets than are in ``rows``, if need be with a cut more or less. Of bars without a part it may
+    reckon what is left otherwise, and set-ups it may share out among parts.
     """
-    if any(source.per_setup for source in instance.sources) or not rows.counts.any(axis=1).all():
+    bare = not rows.counts.any(axis=1).all() and kept_bars is None
+    if any(source.per_setup for source in instance.sources) or bare:
         return 1
-    return math.gcd(int(np.gcd.reduce(rows.costs)), *(source.per_cut for source in instance.sources)) or 1
+    apart = kept_bars.step() if kept_bars else 0
+    return math.gcd(int(np.gcd.reduce(rows.costs)), apart, *(source.per_cut for source in instance.sources)) or 1
 
 
 _Way: TypeAlias = tuple[int, tuple[tuple[int, int], ...]]
@@ -96,30 +124,65 @@ class _Rise:
 class ListedNodes:
     """The nodes of one choice of bar counts over its list; what :func:`branched` needs of a search."""
 
-    instance: Instance
-    parameters: Parameters
-    clock: Clock
+    generator: ColumnGenerator
     incumbent: Incumbent
     master: ListedMaster
     rows: Rows
+    kept_bars: KeptBars | None
+    """Bars whose left over is kept, where these are not listed."""
     ranges: Ranges
     listing: Listing
     unit: int
     step: int
     """What the costs of all that is listed have in common, and so those of all plans of it. [cost unit]"""
     rises: dict[_Way, _Rise] = field(default_factory=lambda: defaultdict(_Rise))
+    blocks: dict[int, tuple[Splits, tuple[Block, ...]]] = field(default_factory=dict)
+    """Of the last splits of each number that were asked for, the bars that each of them is about."""
+
+    @property
+    def instance(self) -> Instance:
+        """The group."""
+        return self.generator.instance
+
+    @property
+    def parameters(self) -> Parameters:
+        """The figures that steer the search."""
+        return self.generator.parameters
+
+    @property
+    def clock(self) -> Clock:
+        """What limits the search."""
+        return self.generator.clock
 
     @classmethod
-    def of(cls, generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int) -> ListedNodes | None:
-        """List all that a plan of the node for less than the incumbent could use; None where that is too much."""
+    def of(
+        cls,
+        generator: ColumnGenerator,
+        node: Node,
+        incumbent: Incumbent,
+        unit: int,
+        most: int,
+        *,
+        kept: bool,
+        within: Splits = (),
+    ) -> ListedNodes | None:
+        """List what a plan of the node for less than the incumbent could use; None where that is more than so ``most``.
+
+        With ``kept`` bars whose left over is kept are listed too; else there are so many of them as splits say that the
+        plan is ``within``.
+        """
+        splits = _by_kept(within)
         cutoff = incumbent.cutoff()
         instance, parameters, clock = generator.instance, generator.parameters, generator.clock
-        centred = generator.centred(node.ranges, instance.demand, node.relaxation)
+        centred = _centred(generator, node, splits)
+        if centred is None:
+            return None
         duals, keep_dual = whole(centred.duals, centred.keep_dual, unit)
         if not _fit(instance, unit, duals, keep_dual):
             return None
-        _, least_reduced = dual_bound(generator.bound_grid, duals, node.ranges, unit, keep_dual)
-        bars = least_over_blocks(node.ranges, (), least_reduced)
+        grid = generator.bound_grid.divided(Partition.of(instance, splits).blocks)
+        _, least_reduced = dual_bound(grid, duals, node.ranges, unit, keep_dual, splits)
+        bars = least_over_blocks(node.ranges, splits, least_reduced)
         if bars is None:
             return None
         # Not rounded up to a cost that plans have: what is listed must hold all that is within the gap of the duals.
@@ -127,14 +190,15 @@ class ListedNodes:
         bound -= keep_dual * (instance.most_kept or 0)
         gap = (cutoff * unit - bound) / unit + 1 + parameters.gap_slack * abs(cutoff)
         floats = [y / unit for y in duals]
+        scrapping = replace(instance, sources=tuple(replace(source, rate=0) for source in instance.sources))
         columns = enumerate_patterns(
-            instance,
+            instance if kept else scrapping,
             generator.listing_grid.limited(instance.demand),
             floats,
-            [least / unit for least in least_reduced],
+            [least / unit for least in least_reduced[: len(instance.sources)]],
             gap,
             [max(source.room, 0) for source in instance.sources],
-            parameters.listed_sets,
+            most,
             clock.struck,
             parameters,
             every_set=True,
@@ -150,34 +214,53 @@ class ListedNodes:
         ]
         nothing = (0,) * len(instance.pieces)
         for index, source in enumerate(instance.sources):
-            value = instance.value(source, source.untouched)
-            others += [Column(index, nothing, source.price - value * kept, kept) for kept in {False, value > 0}]
+            value = instance.value(source, source.untouched) * kept
+            others += [Column(index, nothing, source.price - value * is_so, is_so) for is_so in {False, value > 0}]
         for column in others:
             worth = sum(n * y for n, y in zip(column.pattern, floats, strict=True))
             if column.cost - worth <= least_reduced[column.source] / unit + gap:
                 columns.append(column)
         columns.sort(key=lambda column: column.source)
         rows = Rows.of(instance, columns)
-        master = ListedMaster(instance, columns, rows, node.ranges, generator.penalty, parameters)
-        master.give(floats)
-        listing = Listing(duals=instance.by_part(duals), keep_dual=keep_dual, below=cutoff)
-        step = _step(instance, rows)
-        return cls(instance, parameters, clock, incumbent, master, rows, node.ranges, listing, unit, step)
+        kept_bars = None if kept else KeptBars.of(generator, node.ranges)
+        master = ListedMaster(instance, columns, rows, node.ranges, generator.penalty, parameters, kept_bars)
+        master.give(floats, [column for column in generator.master.columns if column.kept and not kept])
+        listing = Listing(
+            duals=instance.by_part(duals), keep_dual=keep_dual, below=cutoff, kept=kept, splits=len(within)
+        )
+        step = _step(instance, rows, kept_bars)
+        return cls(generator, incumbent, master, rows, kept_bars, node.ranges, listing, unit, step)
 
     def bounded(self, splits: Splits) -> Node:
         """Solve the LP of a node over the list and bound it in whole numbers."""
         return self._certified(splits, self._solved(splits))
 
+    def narrowed(self, whole: Node, node: Node) -> ListedNodes | None:
+        """A list for a node of the ``whole`` alone, if splits tell nothing but numbers of bars whose left over is kept.
+
+        The fewer numbers are possible, the less lies between the bound by all sets and the incumbent, and so the less
+        is of use.
+        """
+        if self.kept_bars is None or not node.splits or not all(split.kept for split in node.splits):
+            return None
+        if next(candidates(self, node.relaxation.solution, (), by_parts=False)):
+            return None
+        most = len(self.rows.costs) - 1
+        return ListedNodes.of(self.generator, whole, self.incumbent, self.unit, most, kept=False, within=node.splits)
+
     def divided(self, node: Node) -> list[Node]:
         """A node's children, by the numbers of bars whose children's bounds rise most, of those that are tried.
 
-        What is told apart is all bars of a source, whatever other splits there are. Where numbers of bars with a part
-        or two are whole, it is the number of a single pattern that is not; and where all are, that is a plan.
+        What is told apart is all bars of a source that are listed, whatever other splits there are. Where numbers of
+        bars with a part or two are whole, it is the number of a single pattern that is not; and where all are, the
+        other bars are looked for.
         """
         best: tuple[float, list[tuple[Splits, ListedSolution | None]]] = -1.0, []
         since = 0
         for one in self._tried(node):
-            further = [(splits, self._solved(splits)) for splits in children(self, node.splits, one)]
+            # To choose among ways to branch a guess is enough, without pricing bars that are not listed.
+            guess = self.kept_bars is not None
+            further = [(splits, self._solved(splits, guess=guess)) for splits in children(self, node.splits, one)]
             bounds = [min(found.bound, self._target) if found else node.bound for _, found in further]
             # A number that cannot be higher, or lower, makes no second child.
             rises = sorted(max(bound - node.bound, 1.0) for bound in bounds) or [1.0]
@@ -190,16 +273,23 @@ class ListedNodes:
                 best = rise, further
             if closed or since >= self.parameters.listed_patience or self.clock.struck():
                 break
+        if self.kept_bars:
+            return [self.bounded(splits) for splits, _ in best[1]]
         return [self._certified(splits, found) for splits, found in best[1]]
 
     def _tried(self, node: Node) -> Sequence[Candidate]:
         """The ways to branch that are tried: those of left overs kept before all, else what rose before, and others."""
         solution, parameters = node.relaxation.solution, self.parameters
-        kept, *by_parts = candidates(self, solution, ())
+        kept, *_ = candidates(self, solution, (), by_parts=False)
         if kept:
             return kept[:1]
+        listed = solution.uses
+        if self.kept_bars:
+            columns = self.master.columns
+            listed = tuple(0.0 if column.kept else use for column, use in zip(columns, listed, strict=False))
+        _, *by_parts = candidates(self, replace(solution, uses=listed), ())
         if not any(by_parts):
-            return self._single(solution)
+            return self._single(listed)
         known = sorted(
             (one for some in by_parts for one in some if (one.block, one.held) in self.rises),
             key=lambda one: -self.rises[one.block, one.held].mean,
@@ -208,18 +298,19 @@ class ListedNodes:
         others = [one for pair in zip_longest(*fresh) for one in pair if one is not None]
         return known[: parameters.listed_known] + others[: parameters.listed_fresh]
 
-    def _single(self, solution: MasterSolution) -> list[Candidate]:
-        """The most fractional number of a single pattern; none where all are whole, which is a plan then."""
-        columns, whole_enough = self.master.columns, self.parameters.integrality
-        used = [(column, use) for column, use in zip(columns, solution.uses, strict=False) if use > whole_enough]
+    def _single(self, uses: Sequence[float]) -> list[Candidate]:
+        """The most fractional number of a single pattern listed; none where all are whole: then a plan is offered."""
+        whole_enough = self.parameters.integrality
+        used = [(column, use) for column, use in zip(self.master.columns, uses, strict=False) if use > whole_enough]
+        used = [(column, use) for column, use in used if any(column.pattern)]
         aside = [
             (abs(use % 1.0 - 0.5), number)
-            for number, (column, use) in enumerate(used)
-            if abs(use % 1.0 - 0.5) < 0.5 - whole_enough and any(column.pattern)
+            for number, (_, use) in enumerate(used)
+            if abs(use % 1.0 - 0.5) < 0.5 - whole_enough
         ]
         if not aside:
-            bars = [(column, round(use)) for column, use in used if any(column.pattern)]
-            self.incumbent.offer([PatternUse(column.source, column.pattern, number) for column, number in bars])
+            bars = [PatternUse(column.source, column.pattern, round(use)) for column, use in used]
+            self.incumbent.offer(with_kept_bars(self.generator, self.ranges, bars, self.incumbent.cutoff()))
             return []
         column, use = used[min(aside)[1]]
         return [Candidate(column.source, tuple((i, n) for i, n in enumerate(column.pattern) if n), use)]
@@ -230,21 +321,24 @@ class ListedNodes:
         dearest = (self.incumbent.cutoff() - 1) // self.step * self.step
         return dearest + 0.5 + sum(self.instance.demand) / self.unit
 
-    def _solved(self, splits: Splits) -> ListedSolution | None:
+    def _solved(self, splits: Splits, *, guess: bool = False) -> ListedSolution | None:
         self.clock.nodes += 1
-        return self.master.solve(_ranges(self._blocks(splits), splits), self._target, self.clock)
+        return self.master.solve(_ranges(self._blocks(splits), splits), self._target, self.clock, guess=guess)
 
     def _certified(self, splits: Splits, found: ListedSolution | None) -> Node:
         """A node whose leaf has the duals of an LP in whole numbers."""
         instance, rows = self.instance, self.rows
         made = self._blocks(splits)
         ranges = _ranges(made, splits)
+        apart = {block: numbers for block, numbers in ranges.items() if block.kept and self.kept_bars}
         relaxation = unsolved(instance)
         duals, keep_dual, split_duals = (0,) * len(instance.pieces), 0, [0] * len(splits)
         if found is not None:
             relaxation = replace(relaxation, solution=replace(relaxation.solution, uses=found.uses))
             duals, keep_dual = whole(found.duals, found.keep_dual, self.unit)
-            of_blocks = {b: round(dual * self.unit) for b, dual in zip(ranges, found.block_duals, strict=True)}
+            of_blocks = {
+                b: round(dual * self.unit) for b, dual in zip(ranges, found.block_duals, strict=True) if b not in apart
+            }
             if not _fit(instance, self.unit, duals, keep_dual + sum(map(abs, of_blocks.values()))):
                 duals, keep_dual, of_blocks = (0,) * len(instance.pieces), 0, {}
             for block, dual in of_blocks.items():
@@ -253,15 +347,16 @@ class ListedNodes:
                 end = [(split.low, split.high)[dual < 0] for split in splits]
                 narrowest = next(k for k, one in enumerate(made) if one == block and end[k] == ends[dual < 0])
                 split_duals[narrowest] = dual
-        beyond = rows.costs * self.unit + rows.kept * keep_dual - rows.counts @ np.array(duals, dtype=np.int64)
-        worth = 0
+        beyond = rows.costs * self.unit + rows.kept * keep_dual - rows.worth(np.array(duals, dtype=np.int64))
+        bound = sum(y * d for y, d in zip(duals, instance.demand, strict=True)) - keep_dual * (instance.most_kept or 0)
         for block, split, dual in zip(made, splits, split_duals, strict=True):
             if dual:
-                beyond -= dual * rows.within(block)
-                worth += dual * (split.low if dual > 0 else split.high)
+                np.subtract(beyond, dual, out=beyond, where=rows.within(block))
+                bound += dual * (split.low if dual > 0 else split.high)
         least = rows.least_of_sources(len(instance.sources), beyond)
-        in_whole = tuple(one if one == math.inf else int(one) for one in least)
-        bound = Priced(duals, keep_dual, in_whole).bound(instance, self.ranges, self.unit, more=worth)
+        kept = self.kept_bars.least(duals, keep_dual, self.unit, apart) if self.kept_bars else {}
+        bars = least_of_bars(self.ranges, apart, [one if one == math.inf else int(one) for one in least], kept)
+        bound = LARGEST if bars is None else next_cost(instance, self.ranges, ceil_div(bound + int(bars), self.unit))
         bound = ceil_div(bound, self.step) * self.step
         leaf = replace(
             leaf_of(instance, duals, self.ranges, keep_dual, splits),
@@ -270,12 +365,16 @@ class ListedNodes:
         )
         return Node(self.ranges, min(bound, self.listing.below), leaf, relaxation, splits)
 
-    def _blocks(self, splits: Splits) -> list[Block]:
+    def _blocks(self, splits: Splits) -> tuple[Block, ...]:
         """The bars that each split is about, those of others not taken off."""
-        blocks = list(self.instance.blocks)
-        for split in splits:
-            blocks.append(blocks[split.share].divided(split)[1])
-        return blocks[len(self.instance.sources) :]
+        known, made = self.blocks.get(len(splits), ((), ()))
+        # Ways to branch on a node differ in their last splits alone.
+        if known != splits:
+            before = self._blocks(splits[:-1])
+            divided = (*self.instance.blocks, *before)[splits[-1].share]
+            made = *before, divided.divided(splits[-1])[1]
+            self.blocks[len(splits)] = splits, made
+        return made
 
 
 def _ranges(made: Sequence[Block], splits: Splits) -> dict[Block, tuple[int, int]]:
@@ -287,15 +386,43 @@ def _ranges(made: Sequence[Block], splits: Splits) -> dict[Block, tuple[int, int
     return ranges
 
 
-def branched_over_list(
-    generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int, work: int
-) -> list[Node] | None:
-    """Cases over a list that together cover a node, as many of them fathomed as so much work allows.
+def branched_over_list(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int) -> list[Node] | None:
+    """Cases over a list that together cover a node, as many of them fathomed as the work allowed on it suffices for.
 
     None where there is too much to list. Plans that are found on the way are offered.
     """
-    nodes = ListedNodes.of(generator, node, incumbent, unit) if can_be_listed(generator) else None
-    if nodes is None:
+    if not can_be_listed(generator):
         return None
-    first = nodes.bounded(())
-    return branched(generator.clock, first, work, nodes.divided, lambda one: incumbent.fathoms(one.bound))
+    parameters, clock = generator.parameters, generator.clock
+    closed: list[Node] | None = None
+    # A short list has all bars. Where a long one without those whose left over is kept leaves something open, and work
+    # is left, it is made with these after all.
+    for most, kept in (
+        (parameters.listed_with_kept, True),
+        (parameters.listed_sets, False),
+        (parameters.listed_sets, True),
+    ):
+        until = clock.work + parameters.listed_work
+        nodes = ListedNodes.of(generator, node, incumbent, unit, most, kept=kept)
+        if nodes is None:
+            continue
+        closed = _branched(nodes, node)
+        if all(incumbent.fathoms(one.bound) for one in closed) or clock.work >= until or clock.struck():
+            break
+    return closed
+
+
+def _branched(nodes: ListedNodes, node: Node) -> list[Node]:
+    """Cases that cover a node: once numbers of bars whose left over is kept are told apart, lists are made anew."""
+    incumbent = nodes.incumbent
+    over: dict[Splits, ListedNodes] = {}
+
+    def divided(one: Node) -> list[Node]:
+        own = over.get(one.splits, nodes)
+        again = own.narrowed(node, one) if own is nodes else None
+        further = [again.bounded(one.splits)] if again else own.divided(one)
+        over.update(dict.fromkeys((each.splits for each in further), again or own))
+        return further
+
+    work = nodes.parameters.listed_work
+    return branched(nodes.clock, nodes.bounded(()), work, divided, lambda one: incumbent.fathoms(one.bound))

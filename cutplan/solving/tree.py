@@ -112,8 +112,8 @@ class TreeSearch:
         self._completed = 0
         # Whole numbers of bars of LP solutions by which a plan was looked for.
         self._looked_at: set[tuple[int, ...]] = set()
-        # Numbers of bars whose lists are too long to branch over, and the cutoff that makes them so.
-        self._too_long: set[tuple[Ranges, int]] = set()
+        # Numbers of bars whose lists were branched over, or are too long for that, and the cutoff that made them so.
+        self._listed: set[tuple[Ranges, int]] = set()
         self._kept_before = clock.kept_back
         # What going once through the lengths of the group took. [s of a processor]
         self._by_length = 0.0
@@ -152,10 +152,9 @@ class TreeSearch:
             # Where the cost of a bar depends on what is cut from it, branching over a list shows more than an integer
             # program over one, and mostly takes less time.
             if not self.instance.flat:
-                parameters = self.parameters
                 # With a cheaper plan the lists are so much shorter that branching over them mostly ends.
-                found = self._look_in_short_lists()
-                self._branch_over_lists(parameters.listed_work if found else parameters.listed_first_work)
+                self._look_in_short_lists()
+                self._branch_over_lists()
             self._list_out(self.parameters.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
             # that enumeration closes sooner.
@@ -163,7 +162,7 @@ class TreeSearch:
                 self._branch_on_components()
             self._list_out(self.parameters.listed, at_length=True)
             if not self.instance.flat:
-                self._branch_over_lists(self.parameters.listed_work)
+                self._branch_over_lists()
                 if not self._by_search:
                     self._branch_on_components()
             if self.clock.stopped_by != "user" and (self._bound_wanted or not self._stopped()):
@@ -461,27 +460,24 @@ class TreeSearch:
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
 
-    def _look_in_short_lists(self) -> bool:
-        """Look for cheaper plans of nodes set aside, where the lists to branch over are long; was one found?"""
-        before = self.incumbent.cutoff()
+    def _look_in_short_lists(self) -> None:
+        """Look for cheaper plans of nodes set aside, where the lists to branch over are long."""
         if self._closer and can_be_listed(self._closer.generator):
             for node in self._frontier.deferred:
                 if not self.incumbent.fathoms(node.bound) and not self._stopped():
                     self._closer.look_in_short_lists(node)
-        return self.incumbent.cutoff() < before
 
-    def _branch_over_lists(self, work: int) -> None:
-        """Close nodes set aside over lists of what a cheaper plan could use, with so much work on each."""
+    def _branch_over_lists(self) -> None:
+        """Close nodes set aside over lists of what a cheaper plan could use."""
         if self._closer is None or not self.incumbent.sets_cutoff():
             return
         for node in self._frontier.deferred:
             if not self.incumbent.fathoms(node.bound) and not self._stopped():
                 at_hand = node.ranges, self.incumbent.cutoff()
-                if at_hand in self._too_long:
+                if at_hand in self._listed:
                     continue
-                nodes = branched_over_list(self._closer.generator, node, self.incumbent, self._unit, work)
-                if nodes is None:
-                    self._too_long.add(at_hand)
-                elif all(self.incumbent.fathoms(one.bound) for one in nodes):
+                self._listed.add(at_hand)
+                nodes = branched_over_list(self._closer.generator, node, self.incumbent, self._unit)
+                if nodes and all(self.incumbent.fathoms(one.bound) for one in nodes):
                     self._frontier = self._frontier.instead(node, nodes)
                     self._keep_back()
