@@ -84,7 +84,10 @@ def some_tree(draw: random.Random, made: Job, whole: Leaf) -> list[Leaf]:
                     whole,
                     duals=some_duals(draw, made, group),
                     splits=splits,
-                    split_duals=tuple(draw.choice([0, draw.randint(-worth, worth)]) for _ in splits),
+                    split_duals=tuple(
+                        draw.choice([0, draw.randint(-worth, worth)]) * (all_listed or not split.kept)
+                        for split in splits
+                    ),
                 )
             ]
         place, share = draw.randrange(len(group.parts)), draw.randrange(len(whole.ranges) + len(splits))
@@ -263,6 +266,10 @@ def test_numbers_of_bars_whose_left_over_is_kept_are_counted(numbers: tuple[int,
                 )
             ],
             "leaf 1 tells apart by what is kept bars that are listed, or kept all",
+        ),
+        (
+            [replace(LEAF, listing=replace(LISTING, kept=False), splits=(KEPT,), split_duals=(1,))],
+            "leaf 1 has a dual for a number of bars that are not listed",
         ),
         *(
             (

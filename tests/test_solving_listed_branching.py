@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from typing import Any
 
 import pytest
 
@@ -18,6 +19,7 @@ from cutplan.solving.nodes import Bounder
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from tests import brute_force, builders
+from tests.benchmarks.instances import shop_job
 from tests.effort import runs, seeds, some
 from tests.properties.test_told_apart import some_job
 from tests.solver_instances import instance_for
@@ -26,14 +28,15 @@ FEW = range(13, 50)
 """Seeds of jobs of which some leave leaves over lists."""
 
 
+@pytest.mark.parametrize("with_kept", [Parameters().listed_with_kept, 0], ids=["all bars", "without those kept"])
 @pytest.mark.parametrize("numbers", some([FEW, *runs(range(2000, 2600), of=50)], FEW))
-def test_what_leaves_over_lists_claim_is_true_and_rechecked(numbers: range) -> None:
+def test_what_leaves_over_lists_claim_is_true_and_rechecked(numbers: range, with_kept: int) -> None:
     """Small jobs with set-ups, cuts, values and limits on kept left overs, against trying everything."""
     listed = 0
     for seed in numbers:
         job = some_job(seed)
         try:
-            plan = plan_job(job)
+            plan = plan_job(job, parameters=Parameters(listed_with_kept=with_kept))
         except NoPlan:
             continue
         assert check(job, plan) == (), seed
@@ -111,6 +114,26 @@ def test_too_long_a_list_is_not_branched_over(most: int, listed: bool) -> None:
     generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters(listed_with_kept=0, listed_sets=most))
     node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
     assert (branched_over_list(generator, node, incumbent, generator.unit) is not None) is listed
+
+
+def test_lists_within_numbers_of_kept_left_overs_are_shorter_and_hold(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A made-up job whose proof has lists made within one, two and three splits by what is kept."""
+    lengths: dict[int, list[int]] = {}
+    made = ListedNodes.of.__func__  # type: ignore[attr-defined]
+
+    def of(*given: Any, **named: Any) -> ListedNodes | None:
+        nodes: ListedNodes | None = made(*given, **named)
+        if nodes:
+            lengths.setdefault(nodes.listing.splits, []).append(len(nodes.rows.costs))
+        return nodes
+
+    monkeypatch.setattr(ListedNodes, "of", classmethod(of))
+    job = shop_job(10, seed=1, number=4, offcut_value=True, cut_charges=True).job
+    plan = plan_job(job, parameters=Parameters(listed_with_kept=0, divided_first=0))
+    assert check(job, plan) == ()
+    assert plan.status is Status.RECHECKED
+    assert len(lengths) > 1
+    assert all(one < max(lengths[0]) for splits, some_lists in lengths.items() if splits for one in some_lists)
 
 
 def test_what_the_checker_does_not_list_is_not_listed() -> None:

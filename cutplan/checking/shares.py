@@ -82,7 +82,9 @@ def listed_split_failures(number: int, leaf: Leaf, listing: Listing) -> Iterator
     if listing.kept:
         return
     kept = {len(leaf.ranges) + place for place, split in enumerate(leaf.splits) if split.kept}
-    for split in leaf.splits:
+    for split, dual in zip(leaf.splits, leaf.split_duals, strict=True):
+        if split.kept and dual:
+            yield f"leaf {number} has a dual for a number of bars that are not listed"
         if split.kept and split.share >= len(leaf.ranges):
             yield f"leaf {number} tells apart by what is kept bars that are listed, or kept all"
         elif not split.kept and split.share in kept:

@@ -309,7 +309,8 @@ class Leaf:
         takes bars from no share: those of the new one are in the one that it is split from too. Where bars whose left
         over is kept are not listed, a split by what is kept is of a source, and one by a part is about other bars.
     split_duals
-        With a listing, what one more bar in the new share of each split is worth, in the unit of the duals.
+        With a listing, what one more bar in the new share of each split is worth, in the unit of the duals; nothing if
+        such bars are not listed.
     """
 
     ranges: Annotated[

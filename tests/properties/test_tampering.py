@@ -8,6 +8,7 @@ looking plan could make.
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache
@@ -34,6 +35,7 @@ from cutplan.model import (
 )
 from cutplan.planning import plan_job
 from cutplan.solving import Parameters
+from tests.benchmarks.instances import shop_job
 from tests.builders import job, offcut, offer, part
 from tests.effort import examples
 from tests.first_fit import DENOMINATOR, DoesNotFit, first_fit_plan
@@ -398,21 +400,29 @@ def test_a_cost_told_a_unit_lower_than_it_is_is_caught_where_left_overs_have_a_v
 
 
 @cache
-def listed_plan() -> tuple[Job, Plan, tuple[int, ...]]:
-    """Proven over a list of bars; and which leaves are over it."""
-    listing_job = some_job(13)
-    plan = plan_job(listing_job)
+def listed_plan(kept: bool) -> tuple[Job, Plan, tuple[int, ...]]:
+    """Proven over a list of bars, those whose left over is ``kept`` too; and which leaves are over it."""
+    if kept:
+        listing_job, plan = some_job(13), plan_job(some_job(13))
+    else:
+        listing_job = shop_job(10, seed=1, number=4, offcut_value=True, cut_charges=True).job
+        plan = plan_job(listing_job, parameters=Parameters(listed_with_kept=0, divided_first=0))
     assert check(listing_job, plan) == ()
     assert plan.status is Status.RECHECKED
     leaves = plan.groups[0].proof.leaves
     places = tuple(place for place, leaf in enumerate(leaves) if leaf.listing)
     assert any(leaves[place].splits for place in places)
+    made = [listing for listing in (leaves[place].listing for place in places) if listing]
+    assert all(listing.kept is kept for listing in made)
+    assert kept or any(listing.splits for listing in made)
     return listing_job, plan, places
 
 
-def test_a_tampered_leaf_over_a_list_is_caught() -> None:
-    made, plan, places = listed_plan()
+@pytest.mark.parametrize("kept", [True, False])
+def test_a_tampered_leaf_over_a_list_is_caught(kept: bool) -> None:
+    made, plan, places = listed_plan(kept)
     leaves = plan.groups[0].proof.leaves
+    tried, caught = Counter[int](), Counter[int]()
     for place in places:
         leaf = leaves[place]
         assert leaf.listing is not None
@@ -429,15 +439,20 @@ def test_a_tampered_leaf_over_a_list_is_caught() -> None:
             {"duals": tuple(0 for _ in leaf.duals)},
             {"listing": replace(leaf.listing, below=below - 1)},
             {"listing": replace(leaf.listing, duals=tuple(0 for _ in leaf.duals))},
+            {"listing": replace(leaf.listing, splits=len(leaf.splits) + 1)},
         ]
         for number, change in enumerate(changes):
             if all(getattr(leaf, key) == value for key, value in change.items()):
                 continue
-            assert check(made, on_leaf(place, **change)(plan)) != (), (place, number)
+            tried[number] += 1
+            caught[number] += check(made, on_leaf(place, **change)(plan)) != ()
+    # Within numbers of bars that no plan has, any duals hold.
+    assert caught == tried if kept else all(caught[number] for number in tried)
 
 
-def test_a_cost_told_a_unit_lower_than_it_is_is_caught_over_a_list() -> None:
-    made, plan, places = listed_plan()
+@pytest.mark.parametrize("kept", [True, False])
+def test_a_cost_told_a_unit_lower_than_it_is_is_caught_over_a_list(kept: bool) -> None:
+    made, plan, places = listed_plan(kept)
     bound = plan.groups[0].proof.bound
     assert check(made, with_proof(plan, bound=bound - 1)) != ()
     assert check(made, with_proof(plan, bound=bound + 1)) != ()
