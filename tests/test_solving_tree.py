@@ -22,8 +22,8 @@ from cutplan.solving.constructive import first_fit
 from cutplan.solving.dive import PartialPlan
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.listed_branching import branched_over_list
 from cutplan.solving.nodes import Node, Ranges
+from cutplan.solving.over_lists import branched_over_list
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
 from cutplan.units import CURRENCY
@@ -475,9 +475,12 @@ def test_dives_list_at_length_where_no_list_is_branched_over(valued: bool, monke
 def test_a_list_that_is_too_long_is_made_once_for_a_cutoff(monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[tuple[Ranges, int]] = []
 
-    def branched(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int) -> None:
+    def branched(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int) -> list[Node]:
         made.append((node.ranges, incumbent.cutoff()))
-        assert branched_over_list(generator, node, incumbent, unit) is None
+        nodes = branched_over_list(generator, node, incumbent, unit)
+        assert nodes is not None
+        assert not all(incumbent.fathoms(one.bound) for one in nodes)
+        return nodes
 
     monkeypatch.setattr(tree, "branched_over_list", branched)
     instance = instance_for(shop_job(20, seed=1, number=1, offcut_value=True).job)

@@ -35,7 +35,7 @@ from cutplan.solving.blocks import Partition, least_over_blocks
 from cutplan.solving.certificate import LARGEST, dual_bound, leaf_of, whole
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation, unsolved
-from cutplan.solving.component_branching import Candidate, branched, candidates, children
+from cutplan.solving.component_branching import Candidate, candidates, children
 from cutplan.solving.cost_steps import next_cost
 from cutplan.solving.enumeration import enumerate_patterns
 from cutplan.solving.incumbent import Incumbent
@@ -59,7 +59,7 @@ def _fit(instance: Instance, unit: int, duals: Sequence[int], others: int) -> bo
     return unit * (dearest + (pieces + 2) * work) + worth < LARGEST
 
 
-def _by_kept(within: Splits) -> Splits:
+def by_kept(within: Splits) -> Splits:
     """One split of each source that takes as many bars whose left over is kept as all of some splits together say."""
     numbers: dict[int, Split] = {}
     for split in within:
@@ -101,6 +101,52 @@ def _step(instance: Instance, rows: Rows, kept_bars: KeptBars | None) -> int:
         return 1
     apart = kept_bars.step() if kept_bars else 0
     return math.gcd(int(np.gcd.reduce(rows.costs)), apart, *(source.per_cut for source in instance.sources)) or 1
+
+
+def _of_use(
+    generator: ColumnGenerator,
+    ranges: Ranges,
+    duals: Sequence[float],
+    above: Sequence[float],
+    most: int,
+    *,
+    kept: bool,
+) -> list[Column] | None:
+    """Bars that cost no more beyond the worth of their parts than so much of each source; None for more than ``most``.
+
+    In the order of their sources; with ``kept`` those whose left over is kept too.
+    """
+    instance, parameters = generator.instance, generator.parameters
+    scrapping = replace(instance, sources=tuple(replace(source, rate=0) for source in instance.sources))
+    columns = enumerate_patterns(
+        instance if kept else scrapping,
+        generator.listing_grid.limited(instance.demand),
+        duals,
+        above,
+        0.0,
+        [max(source.room, 0) for source in instance.sources],
+        most,
+        generator.clock.struck,
+        parameters,
+        every_set=True,
+    )
+    if columns is None:
+        return None
+    columns = [column for column in columns if any(column.pattern) and ranges[column.source][1]]
+    # A left over that could be kept may be scrapped, and a bar left as it is, if a plan can bear that.
+    others = [
+        replace(column, cost=instance.cost(column.source, column.pattern, kept=False), kept=False)
+        for column in columns
+        if column.kept and not instance.kept_counts
+    ]
+    nothing = (0,) * len(instance.pieces)
+    for index, source in enumerate(instance.sources):
+        value = instance.value(source, source.untouched) * kept
+        others += [Column(index, nothing, source.price - value * is_so, is_so) for is_so in {False, value > 0}]
+    for column in others:
+        if column.cost - sum(n * y for n, y in zip(column.pattern, duals, strict=True)) <= above[column.source]:
+            columns.append(column)
+    return sorted(columns, key=lambda column: column.source)
 
 
 _Way: TypeAlias = tuple[int, tuple[tuple[int, int], ...]]
@@ -171,9 +217,9 @@ class ListedNodes:
         With ``kept`` bars whose left over is kept are listed too; else there are so many of them as splits say that the
         plan is ``within``.
         """
-        splits = _by_kept(within)
+        splits = by_kept(within)
         cutoff = incumbent.cutoff()
-        instance, parameters, clock = generator.instance, generator.parameters, generator.clock
+        instance, parameters = generator.instance, generator.parameters
         centred = _centred(generator, node, splits)
         if centred is None:
             return None
@@ -190,37 +236,10 @@ class ListedNodes:
         bound -= keep_dual * (instance.most_kept or 0)
         gap = (cutoff * unit - bound) / unit + 1 + parameters.gap_slack * abs(cutoff)
         floats = [y / unit for y in duals]
-        scrapping = replace(instance, sources=tuple(replace(source, rate=0) for source in instance.sources))
-        columns = enumerate_patterns(
-            instance if kept else scrapping,
-            generator.listing_grid.limited(instance.demand),
-            floats,
-            [least / unit for least in least_reduced[: len(instance.sources)]],
-            gap,
-            [max(source.room, 0) for source in instance.sources],
-            most,
-            clock.struck,
-            parameters,
-            every_set=True,
-        )
+        above = [least / unit + gap for least in least_reduced[: len(instance.sources)]]
+        columns = _of_use(generator, node.ranges, floats, above, most, kept=kept)
         if columns is None:
             return None
-        columns = [column for column in columns if any(column.pattern) and node.ranges[column.source][1]]
-        # A left over that could be kept may be scrapped, and a bar left as it is, if a plan can bear that.
-        others = [
-            replace(column, cost=instance.cost(column.source, column.pattern, kept=False), kept=False)
-            for column in columns
-            if column.kept and not instance.kept_counts
-        ]
-        nothing = (0,) * len(instance.pieces)
-        for index, source in enumerate(instance.sources):
-            value = instance.value(source, source.untouched) * kept
-            others += [Column(index, nothing, source.price - value * is_so, is_so) for is_so in {False, value > 0}]
-        for column in others:
-            worth = sum(n * y for n, y in zip(column.pattern, floats, strict=True))
-            if column.cost - worth <= least_reduced[column.source] / unit + gap:
-                columns.append(column)
-        columns.sort(key=lambda column: column.source)
         rows = Rows.of(instance, columns)
         kept_bars = None if kept else KeptBars.of(generator, node.ranges)
         master = ListedMaster(instance, columns, rows, node.ranges, generator.penalty, parameters, kept_bars)
@@ -234,19 +253,6 @@ class ListedNodes:
     def bounded(self, splits: Splits) -> Node:
         """Solve the LP of a node over the list and bound it in whole numbers."""
         return self._certified(splits, self._solved(splits))
-
-    def narrowed(self, whole: Node, node: Node) -> ListedNodes | None:
-        """A list for a node of the ``whole`` alone, if splits tell nothing but numbers of bars whose left over is kept.
-
-        The fewer numbers are possible, the less lies between the bound by all sets and the incumbent, and so the less
-        is of use.
-        """
-        if self.kept_bars is None or not node.splits or not all(split.kept for split in node.splits):
-            return None
-        if next(candidates(self, node.relaxation.solution, (), by_parts=False)):
-            return None
-        most = len(self.rows.costs) - 1
-        return ListedNodes.of(self.generator, whole, self.incumbent, self.unit, most, kept=False, within=node.splits)
 
     def divided(self, node: Node) -> list[Node]:
         """A node's children, by the numbers of bars whose children's bounds rise most, of those that are tried.
@@ -384,45 +390,3 @@ def _ranges(made: Sequence[Block], splits: Splits) -> dict[Block, tuple[int, int
         low, high = ranges.get(block, (split.low, split.high))
         ranges[block] = max(low, split.low), min(high, split.high)
     return ranges
-
-
-def branched_over_list(generator: ColumnGenerator, node: Node, incumbent: Incumbent, unit: int) -> list[Node] | None:
-    """Cases over a list that together cover a node, as many of them fathomed as the work allowed on it suffices for.
-
-    None where there is too much to list. Plans that are found on the way are offered.
-    """
-    if not can_be_listed(generator):
-        return None
-    parameters, clock = generator.parameters, generator.clock
-    closed: list[Node] | None = None
-    # A short list has all bars. Where a long one without those whose left over is kept leaves something open, and work
-    # is left, it is made with these after all.
-    for most, kept in (
-        (parameters.listed_with_kept, True),
-        (parameters.listed_sets, False),
-        (parameters.listed_sets, True),
-    ):
-        until = clock.work + parameters.listed_work
-        nodes = ListedNodes.of(generator, node, incumbent, unit, most, kept=kept)
-        if nodes is None:
-            continue
-        closed = _branched(nodes, node)
-        if all(incumbent.fathoms(one.bound) for one in closed) or clock.work >= until or clock.struck():
-            break
-    return closed
-
-
-def _branched(nodes: ListedNodes, node: Node) -> list[Node]:
-    """Cases that cover a node: once numbers of bars whose left over is kept are told apart, lists are made anew."""
-    incumbent = nodes.incumbent
-    over: dict[Splits, ListedNodes] = {}
-
-    def divided(one: Node) -> list[Node]:
-        own = over.get(one.splits, nodes)
-        again = own.narrowed(node, one) if own is nodes else None
-        further = [again.bounded(one.splits)] if again else own.divided(one)
-        over.update(dict.fromkeys((each.splits for each in further), again or own))
-        return further
-
-    work = nodes.parameters.listed_work
-    return branched(nodes.clock, nodes.bounded(()), work, divided, lambda one: incumbent.fathoms(one.bound))

@@ -33,8 +33,9 @@ from cutplan.solving.dive import PartialPlan, whole_bars_of
 from cutplan.solving.frontier import Frontier
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.listed_branching import branched_over_list, can_be_listed
+from cutplan.solving.listed_branching import can_be_listed
 from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
+from cutplan.solving.over_lists import branched_over_list
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.pricing import working_step
