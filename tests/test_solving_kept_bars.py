@@ -90,7 +90,7 @@ def test_the_least_of_all_numbers_of_bars(seed: int) -> None:
     for source, (low, high) in enumerate(ranges):
         numbers = next((numbers for block, numbers in blocks.items() if block.source == source), (0, high))
         sums = [
-            a * listed[source] * (a > 0) if not b else (listed[source] * a if a else 0) + kept[source] * b
+            (listed[source] * a if a else 0) + (kept[source] * b if b else 0)
             for a, b in itertools.product(range(high + 1), repeat=2)
             if low <= a + b <= high
             and numbers[0] <= b <= numbers[1]
