@@ -294,7 +294,7 @@ def test_numbers_of_bars_whose_left_over_is_kept_are_counted(numbers: tuple[int,
                 replace(LEAF, splits=(replace(KEPT, high=1),), split_duals=(0,)),
                 replace(LEAF, splits=(replace(KEPT, low=2),), listing=None),
             ],
-            "leaves 2 and 1 of the proof split the same bars in two ways",
+            "leaves 1 and 2 of the proof split the same bars in two ways",
         ),
     ],
 )
@@ -302,6 +302,25 @@ def test_listings_that_say_nothing(leaves: list[Leaf], told: str) -> None:
     answer = reviewed(VALUED, leaves)
     assert told in answer.failures
     assert answer.bound is None
+
+
+def test_leaves_of_a_case_list_bars_whose_left_over_is_kept_all_or_none() -> None:
+    """The cheapest plan has two bars with P, 9.60 where the left over is kept, and one of 10: two of all, one listed.
+
+    Leaves for one of all bars, and for two of those whose left over is not kept, would both pass it over, at 25 and 20.
+    """
+    with_p = Split(share=0, part=0, copies=1, low=0, high=1)
+    listing = replace(LISTING, below=_money("25"))
+    one_of_all = replace(LEAF, duals=(_money("20") * DENOMINATOR, 0), listing=listing, splits=(with_p,))
+    one_of_all = replace(one_of_all, split_duals=(_money("-30.4") * DENOMINATOR,))
+    two_of_others = replace(LEAF, duals=(0, 0), listing=replace(listing, kept=False))
+    two_of_others = replace(two_of_others, splits=(replace(with_p, low=2, high=3),))
+    two_of_others = replace(two_of_others, split_duals=(_money("10") * DENOMINATOR,))
+    assert least_group_cost(VALUED, groups_of(VALUED)[0]) == _money("19.6")
+    for leaves in ([one_of_all, two_of_others], [two_of_others, one_of_all]):
+        answer = reviewed(VALUED, leaves)
+        assert answer.failures == ("leaves 1 and 2 of the proof split the same bars in two ways",)
+        assert answer.bound is None
 
 
 def test_sets_with_mitres_are_not_listed() -> None:

@@ -212,9 +212,13 @@ def _cover_failures(problem: Problem, group: Group, proof: Proof) -> list[str]:
         failure = case_failure(group, leaves)
         if failure:
             return [failure]
-        read = {leaf.listing is None: number for number, leaf in leaves}
+        # Which bars a split is about depends on whether bars are listed, and those whose left over is kept too.
+        read: dict[bool | None, int] = {}
+        for number, leaf in leaves:
+            read.setdefault(None if leaf.listing is None else leaf.listing.kept, number)
         if len(read) > 1:
-            return [f"leaves {read[True]} and {read[False]} of the proof split the same bars in two ways"]
+            one, other, *_ = read.values()
+            return [f"leaves {one} and {other} of the proof split the same bars in two ways"]
     boxes: list[tuple[int, Sequence[Range]]] = []
     for number, leaf in (leaves[0] for leaves in cases.values()):
         if all(low <= most for (low, _), most in zip(leaf.ranges, root, strict=True)):

@@ -307,7 +307,8 @@ class Leaf:
     listing
         Where the duals hold for bars that are listed alone; others are in no plan for less than it says. A split then
         takes bars from no share: those of the new one are in the one that it is split from too. Where bars whose left
-        over is kept are not listed, a split by what is kept is of a source, and one by a part is about other bars.
+        over is kept are not listed, a split by what is kept is of a source, and one by a part is about other bars. So
+        all leaves of a case have a listing, or none; with it these bars are listed in all, or in none.
     split_duals
         With a listing, what one more bar in the new share of each split is worth, in the unit of the duals; nothing if
         such bars are not listed.
