@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from cutplan.checking.proof import ProofReview, review_proof
-from cutplan.model import Group, Job, Leaf, Listing, Proof, Split, Status, groups_of
+from cutplan.model import Group, Job, Leaf, Listing, Proof, Split, Status, Work, groups_of
 from cutplan.units import CURRENCY
 from tests.brute_force import least_group_cost, stocks_of
 from tests.builders import job, offer, part
@@ -198,6 +198,22 @@ def test_a_bound_is_raised_to_what_bars_that_are_listed_can_cost_together(below:
     listing = replace(LISTING, below=_money(below))
     leaf = replace(LEAF, duals=(_money(p) * DENOMINATOR, LEAF.duals[1]), listing=listing)
     assert reviewed(VALUED, [leaf]).bound == _money(bound)
+
+
+@pytest.mark.parametrize(("kept", "bound"), [(True, "21.250005"), (False, "19.250005")])
+def test_cuts_that_every_plan_has_are_left_aside_when_a_bound_is_raised(kept: bool, bound: str) -> None:
+    """P with two Q and two P are listed, each for 10 and 0.250001 a part, which for five parts every plan has.
+
+    Without it the bars cost 20, not 18 as by the duals, or a millionth less for each Q. Bars whose left over is kept
+    cost 10 less a multiple of 0.0002, as each tenth of a millimetre is worth that.
+    """
+    work = Work(per_cut=_money("0.250001"))
+    valued = {"end_trim": 5, "keep": 310, "offcut_value_per_mm": 2000, "work": work}
+    made = job([part("P", 3, 400), part("Q", 2, 300)], [offer("A", 1010, "9.749999")], **valued)
+    duals = (_money("4.250001") * DENOMINATOR, _money("3.25") * DENOMINATOR)
+    leaf = replace(LEAF, duals=duals, listing=replace(LISTING, duals=duals, below=_money("22"), kept=kept))
+    assert reviewed(made, [leaf]).bound == _money(bound)
+    assert least_group_cost(made, groups_of(made)[0]) == _money("21.250005")
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Status
+from cutplan.model import Status, Work
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving.clock import Clock
@@ -48,6 +48,21 @@ def test_what_leaves_over_lists_claim_is_true_and_rechecked(numbers: range, with
             assert plan.bound <= truth <= plan.cost, seed
             assert plan.status is not Status.RECHECKED or plan.cost == truth, seed
     assert listed > 0
+
+
+def test_what_a_list_shows_beside_a_price_for_cuts_is_rechecked() -> None:
+    """No bar of four that is of use keeps anything: each costs 20.07, and 0.07 for each part, as in every plan."""
+    lengths = {"A": (4, 14), "B": (4, 40), "C": (3, 16), "D": (2, 45), "E": (2, 54)}
+    parts = [builders.part(mark, quantity, length) for mark, (quantity, length) in lengths.items()]
+    work = Work(per_cut=70_000)
+    shop = {"kerf": 5, "end_trim": 5, "keep": 30, "offcut_value_per_mm": 20_000, "work": work}
+    job = builders.job(parts, [builders.offer("P", 140, 20)], **shop)
+    only_lists = Parameters(listed_first=0, listed=0, finished=0, divided=0, divided_first=0)
+    plan = plan_job(job, parameters=only_lists)
+    assert any(leaf.listing for leaf in plan.groups[0].proof.leaves)
+    assert plan.status is Status.RECHECKED
+    assert check(job, plan) == ()
+    assert plan.cost == brute_force.least_cost(job)
 
 
 @pytest.mark.parametrize("seed", seeds(200))

@@ -103,15 +103,21 @@ def bound_listed(problem: Problem, lists: Sequence[Listed], leaf: Leaf, *, kept:
     bars = least_sum(leaf.ranges, (), margins) if kept else _with_others(problem, leaf, margins, numbers)
     if bars is None:
         return None
-    # What a plan of these costs is a multiple of what the costs of all of them have in common, so that from a bound up
-    # to the next multiple there is none.
+    # Every part is cut once, so that a price for that is the same in every plan. What else a plan of these costs is a
+    # multiple of what the costs of all of them have in common, so that from a bound up to the next multiple there is
+    # none.
+    cut = problem.denominator * min(source.per_cut for source in problem.sources)
     common = [
-        math.gcd(int(np.gcd.reduce(rows.costs)), 0 if kept else _common_of_kept(problem, position))
+        math.gcd(
+            int(np.gcd.reduce(rows.costs - cut * rows.counts.sum(axis=1))),
+            0 if kept else _common_of_kept(problem, position, cut),
+        )
         for position, (rows, (_, most)) in enumerate(zip(lists, leaf.ranges, strict=True))
         if most
     ]
     step = math.gcd(*common) or 1
-    return ceil_div(ceil_div(total + bars, step) * step, problem.denominator)
+    cuts = cut * sum(part.quantity for part in problem.parts)
+    return ceil_div(ceil_div(total + bars - cuts, step) * step + cuts, problem.denominator)
 
 
 def _with_others(
@@ -162,22 +168,21 @@ def _taken(problem: Problem, rows: Listed, split: Split) -> npt.NDArray[np.bool_
     return np.asarray(rows.counts[:, rows.alike.index(alike)] >= split.copies)
 
 
-def _common_of_kept(problem: Problem, position: int) -> int:
+def _common_of_kept(problem: Problem, position: int, cut: int) -> int:
     """What all bars of a source whose left over is kept have in common in what they cost; 0 where there are none.
 
-    In 1/denominator of a cost unit.
+    So much for the ``cut`` of each part left aside. In 1/denominator of a cost unit.
     """
     source = problem.sources[position]
     if not source.rate:
         return 0
     steps = max(problem.reckoning.room(source) // problem.step, 0)
     left = problem.reckoning.open_length(source) - np.arange(steps + 1, dtype=np.int64) * problem.step
-    left = np.append(left, source.length)
     left = left[left >= max(problem.keep, 1)]
     costs = problem.price(position) - (left // MM * source.rate + left % MM * source.rate // MM)
     # Set-ups may be shared out.
-    charges = problem.price(position) - source.price, source.per_cut, 1 if source.per_setup else 0
-    return problem.denominator * math.gcd(int(np.gcd.reduce(costs)), *charges)
+    common = math.gcd(int(np.gcd.reduce(costs)), 1 if source.per_setup else 0)
+    return math.gcd(problem.denominator * common, problem.denominator * source.per_cut - cut)
 
 
 def _worths(problem: Problem, alike: Sequence[Hashable], duals: Sequence[int]) -> Worths:
