@@ -168,3 +168,18 @@ def test_what_parts_are_worth_is_their_counts_times_duals(seed: int) -> None:
 def test_the_least_of_each_source() -> None:
     rows = Rows(np.array([0, 0, 2]), np.zeros((3, 1)), np.zeros(3), np.zeros(3, dtype=bool))
     assert rows.least_of_sources(4, np.array([5, 3, 7])) == [3, math.inf, 7, math.inf]
+
+
+def test_bars_whose_left_over_is_kept_may_be_all_that_there_are() -> None:
+    """Nothing is listed: a block of such bars takes in the one known by now."""
+    parts = [builders.part("A", 2, 400)]
+    job = builders.job(parts, [builders.offer("P", 1000, 10)], keep=200, offcut_value_per_mm=2000)
+    group = groups_of(job)[0]
+    instance = instance_of(group, job.workshop, group.offers, Parameters())
+    ranges = ((0, 2),)
+    master = ListedMaster(instance, [], Rows.of(instance, []), ranges, PENALTY, Parameters(), kept_bars_of(instance))
+    master.give([0.0], [Column(0, (2,), instance.cost(0, (2,)), kept=True)])
+    block = Block(0, (0,), instance.demand, kept=True)
+    found = master.solve({block: (1, 2)}, math.inf, Clock(deadline=1e9))
+    assert found is not None
+    assert found.bound == pytest.approx(9_600_000)

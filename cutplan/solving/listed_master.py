@@ -334,7 +334,8 @@ class ListedMaster:
         within = self._rows.within(block)
         changed = within if before is None else within != before[1]
         given = np.array(self._given, dtype=np.int64)
-        for place in np.flatnonzero(changed[given] & (given >= 0)).tolist():
+        listed = np.flatnonzero(given >= 0)
+        for place in listed[changed[given[listed]]].tolist():
             row.SetCoefficient(self._variables[place], float(within[given[place]]))
         kept = {one.source: float(one is block) for one in (before[0] if before else block, block) if one.kept}
         for place in np.flatnonzero(given < 0).tolist() if kept else ():
