@@ -251,8 +251,9 @@ class Parameters:
     """How often bars are drawn in vain before that is given up: some three seconds. Own choice."""
     listed_with_kept: int = 20_000
     """Sets, those whose left over is kept too, up to which a list for branching has these. Own choice."""
-    listed_sets: int = 150_000
-    """Sets, parts of full ones too, that a list for branching may have. Own choice."""
+    listed_sets: int = 100_000
+    """Sets, parts of full ones too, that a list for branching may have: four times as many may be begun, which is what
+    the checker goes along with."""
     listed_work: int = 12_000_000_000
     """Work on branching over the list of one node, in cells of pricing tables: half a minute. Own choice."""
     kept_listed: int = 20_000
