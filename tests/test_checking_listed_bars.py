@@ -6,6 +6,7 @@ import random
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -208,7 +209,7 @@ def test_cuts_that_every_plan_has_are_left_aside_when_a_bound_is_raised(kept: bo
     cost 10 less a multiple of 0.0002, as each tenth of a millimetre is worth that.
     """
     work = Work(per_cut=_money("0.250001"))
-    valued = {"end_trim": 5, "keep": 310, "offcut_value_per_mm": 2000, "work": work}
+    valued: dict[str, Any] = {"end_trim": 5, "keep": 310, "offcut_value_per_mm": 2000, "work": work}
     made = job([part("P", 3, 400), part("Q", 2, 300)], [offer("A", 1010, "9.749999")], **valued)
     duals = (_money("4.250001") * DENOMINATOR, _money("3.25") * DENOMINATOR)
     leaf = replace(LEAF, duals=duals, listing=replace(LISTING, duals=duals, below=_money("22"), kept=kept))

@@ -55,7 +55,7 @@ def test_what_a_list_shows_beside_a_price_for_cuts_is_rechecked() -> None:
     lengths = {"A": (4, 14), "B": (4, 40), "C": (3, 16), "D": (2, 45), "E": (2, 54)}
     parts = [builders.part(mark, quantity, length) for mark, (quantity, length) in lengths.items()]
     work = Work(per_cut=70_000)
-    shop = {"kerf": 5, "end_trim": 5, "keep": 30, "offcut_value_per_mm": 20_000, "work": work}
+    shop: dict[str, Any] = {"kerf": 5, "end_trim": 5, "keep": 30, "offcut_value_per_mm": 20_000, "work": work}
     job = builders.job(parts, [builders.offer("P", 140, 20)], **shop)
     only_lists = Parameters(listed_first=0, listed=0, finished=0, divided=0, divided_first=0)
     plan = plan_job(job, parameters=only_lists)
