@@ -46,3 +46,48 @@ def test_exit_codes_stay_under_json(parts: str) -> None:
         for words in (["check", parts], ["check", "nowhere.csv"], ["section", "SHS 40x40"])
     ]
     assert codes == [0, 1, 1]
+
+
+@pytest.mark.usefixtures("parts")
+@pytest.mark.parametrize(
+    ("words", "where", "found"),
+    [
+        (["rack", "add", "SHS 40x40x3", "-5"], "LENGTH", "-5"),
+        (["rack", "add", "SHS 40x40x3", "-1240.5", "--quantity", "2"], "LENGTH", "-1240.5"),
+        (["rack", "add", "--quantity", "2", "SHS 40x40x3", "-.5 m"], "LENGTH", "-.5 m"),
+        (["spacing", "-800", "--count", "3"], "distance", "-800"),
+        (["brace", "-1000 x 800", "--depth", "40"], "opening", "-1000 x 800"),
+    ],
+)
+def test_a_length_below_zero_is_refused_as_a_length(words: list[str], where: str, found: str) -> None:
+    result = run(*words)
+    assert result.exit_code == 1
+    assert result.stderr.startswith(f'{where}: found "{found}".\nAccepted: ')
+    assert result.stderr.endswith("hint: a length is more than 0\n")
+    (problem,) = document(run(*words, "--json"))["problems"]
+    assert (problem["where"], problem["found"], problem["code"]) == (where, found, "length.zero")
+
+
+@pytest.mark.usefixtures("parts")
+def test_a_length_below_zero_that_a_piece_comes_back_with_is_refused_as_a_length() -> None:
+    run("rack", "add", "SHS 40x40x3", "1240")
+    run("rack", "take", "A1")
+    result = run("rack", "return", "A1", "-5")
+    assert result.exit_code == 1
+    assert 'found "-5"' in result.stderr
+    assert "hint: a length is more than 0" in result.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["rack", "add", "SHS 40x40x3", "1240", "--colour"],
+        ["rack", "add", "SHS 40x40x3", "1240", "-x"],
+        ["rack", "add", "SHS 40x40x3", "-5", "--colour", "red"],
+        ["spacing", "-5", "-x"],
+    ],
+)
+def test_an_option_that_is_not_known_stays_wrong_usage_beside_a_length(words: list[str]) -> None:
+    result = run(*words)
+    assert result.exit_code == 2
+    assert words[-1] in result.stderr

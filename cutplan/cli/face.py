@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from collections.abc import Sequence
 from typing import Annotated, Any
 
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 from typer.exceptions import TyperException
 
 from cutplan.cli.output import print_json, say
@@ -84,6 +85,21 @@ class InOrder(TyperGroup):
             print_json({"problems": [problem_values(problem)]})
             sys.exit(WRONG_USAGE)
         sys.exit(code or DONE)
+
+
+class TakesLength(TyperCommand):
+    """A command with a length among its words: one below zero is read as that and refused, not as an option."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Take the words apart; no option is named by a figure."""
+        words = list(args)
+        try:
+            return super().parse_args(ctx, args)
+        except TyperException as wrong:
+            if not re.match("-[0-9.,]", getattr(wrong, "option_name", "")):
+                raise
+        ctx.ignore_unknown_options = True
+        return super().parse_args(ctx, words)
 
 
 app = typer.Typer(

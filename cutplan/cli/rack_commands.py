@@ -8,7 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from cutplan import actions
-from cutplan.cli.face import app
+from cutplan.cli.face import TakesLength, app
 from cutplan.cli.on_rack import Answer, changing, looking
 from cutplan.cli.options import FirstFree, LabelSize, Reason, ServerAddress
 from cutplan.cli.paths import as_path
@@ -79,7 +79,7 @@ def show(
     )
 
 
-@rack_app.command("add")
+@rack_app.command("add", cls=TakesLength)
 @changing
 def add(
     rack: actions.Rack,
@@ -356,7 +356,7 @@ def take(
     return _told("Taken", (taken,), rack)
 
 
-@rack_app.command("return")
+@rack_app.command("return", cls=TakesLength)
 @changing
 def bring_back(
     rack: actions.Rack,

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cutplan import actions
-from cutplan.cli.face import app
+from cutplan.cli.face import TakesLength, app
 from cutplan.cli.options import AsJson, BareUnit, Debug
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.cli.paths import as_path
@@ -75,7 +75,7 @@ Quantity = Annotated[
 ]
 
 
-@app.command()
+@app.command(cls=TakesLength)
 def brace(
     opening: Annotated[
         str, typer.Argument(metavar="OPENING", help='Width x height inside, e.g. "1000 x 800".', show_default=False)
@@ -169,7 +169,7 @@ def frame(
         _append(found, append, section, mark, quantity, depth, shop)
 
 
-@app.command()
+@app.command(cls=TakesLength)
 def spacing(
     distance: Annotated[
         str, typer.Argument(metavar="DISTANCE", help="Clear distance between the two faces.", show_default=False)
