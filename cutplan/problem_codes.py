@@ -517,6 +517,8 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "refused": "the checker refused the plan",
             "rack": ("no note that says which rack a plan belongs to", "--ledger or --workshop"),
             "recorded": ("a plan that was recorded before", "a plan that was not"),
+            "begun": ("a plan of another list that is begun, in the folder", "another folder, such as with `--out`"),
+            "replaced": ("warning: a plan of another list that was in the folder before", "a folder for each list"),
             "letters": ("warning: letters that the shipped font lacks", "any; paper shows them if the system can"),
         },
     ),

@@ -27,6 +27,13 @@ def test_a_list_that_nothing_answers_is_said(parts: str) -> None:
     assert problem["found"]
 
 
+def test_that_a_plan_of_another_list_is_replaced_is_said(parts_planned: object) -> None:
+    assert "told" not in done({"what": "plan", "parts": ["frame.csv"]})
+    actions.convert("frame.csv", "frame.xlsx")
+    (told,) = done({"what": "plan", "parts": ["frame.xlsx"]})["told"]
+    assert "a plan of frame.csv, whose place this plan of frame.xlsx took" in told
+
+
 def test_the_rest_is_planned_after_a_spoiled_part(parts_planned: object) -> None:
     (part, copy), *_ = bars_in_plan()[1]
     run("job", "spoiled", str(PLAN), part, "--bar", "1", "--copy", str(copy), "--measured", "0")

@@ -65,6 +65,7 @@ if TYPE_CHECKING:
         write_orders,
     )
     from cutplan.actions.ordering import job_ordered
+    from cutplan.actions.other_lists import plan_replaced
     from cutplan.actions.outcomes import jobs_of_year
     from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
     from cutplan.actions.past_quotes import keep_quotes, put_charges
@@ -227,6 +228,7 @@ __all__ = [
     "plan_into",
     "plan_many",
     "plan_path",
+    "plan_replaced",
     "plan_sheets",
     "planned_together",
     "price_form",

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import confirm
+from cutplan.actions.other_lists import refuse_to_replace
 from cutplan.actions.output_folder import reserved, write_files
 from cutplan.actions.rack_plans import draws_from_ledger, holding_used, marked, rack_note, refuse_unheld
 
@@ -99,7 +100,8 @@ def plan_into(
 ) -> tuple[Plan, tuple[Path, ...]]:
     """Plan a job and write it, the folder kept to this run from before the search.
 
-    So a folder that is in use, or a workbook that is open elsewhere, is reported before the search and not after it.
+    So a folder that is in use, or a workbook that is open elsewhere, is reported before the search and not after it,
+    and so is the plan of another list there that is begun on the rack.
     Raises what :func:`plan` and :func:`write_plan` raise; the folder is then as it was.
 
     Parameters
@@ -115,6 +117,8 @@ def plan_into(
     if hold and rack is not None:
         refuse_unheld(job, rack)
     with reserved(Path(folder)):
+        if rack is not None:
+            refuse_to_replace(job, Path(folder), rack)
         answer = plan(job, time_limit=time_limit, progress=progress, processes=processes, cluster=cluster)
         if before_writing is not None:
             before_writing()

@@ -63,6 +63,7 @@ def plan(
     """
 
     from cutplan.words.proving import times_text
+    from cutplan.words.refusals import warning_lines
     from cutplan.words.reused import reuse_text
 
     with answering(as_json, debug):
@@ -74,6 +75,7 @@ def plan(
             ledger=actions.ledger_given(beside.get("rack")),
             who=who,
         )
+        gone = actions.plan_replaced(job, folder)
         times = [time.monotonic()]
         with progress() as tell:
             answer, files = actions.plan_into(
@@ -102,6 +104,8 @@ def plan(
         except KeyboardInterrupt:
             raise typer.Exit(STOPPED_WITH_PLAN) from None
         finally:
+            if gone is not None:
+                say("\n".join(warning_lines([gone])))
             say("Written: " + ", ".join(str(file) for file in files))
             if tell is not None:
                 say(times_text(*times))

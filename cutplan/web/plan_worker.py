@@ -47,10 +47,12 @@ def _planned(order: Mapping[str, Any]) -> dict[str, Any]:
     lists = [Path(each) for each in order["parts"]]
     job = actions.read_job(lists, sheet=str(order.get("sheet", "")), times=int(order.get("times", 0)))
     folder = actions.plan_folder(lists)
+    gone = actions.plan_replaced(job, folder)
     answer, _ = actions.plan_into(
         job, folder, rack=actions.find_rack(near=lists[0]), hold=bool(order.get("hold")), progress=_tell
     )
-    return {"folder": folder.as_posix(), "stopped": answer.stopped_by}
+    done = {"folder": folder.as_posix(), "stopped": answer.stopped_by}
+    return done if gone is None else {**done, "told": [str(gone)]}
 
 
 def _rest_planned(order: Mapping[str, Any]) -> dict[str, Any]:
