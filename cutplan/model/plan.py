@@ -278,9 +278,8 @@ class Split:
 class Listing:
     """Which bars a plan of a case for less than ``below`` can be made of: those not too dear by these duals.
 
-    Bars whose left over is ``kept`` are listed too, or else may hold anything.
-
-    Duals and what keeping a left over is charged are as in a leaf, and hold for all bars of the case.
+    Bars whose left over is ``kept`` are listed too, or else may hold anything. Duals and what keeping a left over is
+    charged are as in a leaf. They hold for all bars of the case, or of what the first ``splits`` of the leaf leave.
     """
 
     duals: Annotated[tuple[Annotated[int, WHOLE], ...], said("worth of one piece of each part, as in the leaf")]
