@@ -8,10 +8,11 @@ import random
 
 import pytest
 
+from cutplan.solving.blocks import least_over_blocks
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.instance import Block, Instance
-from cutplan.solving.kept_bars import KeptBars, least_of_bars
+from cutplan.solving.kept_bars import KeptBars, beside_listed
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.solver_pieces import Pattern
 from tests.effort import seeds
@@ -99,5 +100,5 @@ def test_the_least_of_all_numbers_of_bars(seed: int) -> None:
         ]
         of_source.append(min(sums, default=math.inf))
     expected = sum(of_source)
-    found = least_of_bars(ranges, blocks, listed, kept)
+    found = least_over_blocks(ranges, *beside_listed(blocks, listed, kept))
     assert found == (None if expected == math.inf else expected)

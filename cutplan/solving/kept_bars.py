@@ -15,7 +15,6 @@ from typing import Any
 import numpy as np
 
 from cutplan.model import Split
-from cutplan.solving.blocks import least_over_blocks
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.instance import Block
 from cutplan.solving.master import Column
@@ -88,27 +87,22 @@ class KeptBars:
         return common
 
 
-def least_of_bars(
-    ranges: Sequence[tuple[int, int]],
-    blocks: Mapping[Block, tuple[int, int]],
-    listed: Sequence[Any],
-    kept: Mapping[int, Any],
-) -> Any | None:
-    """The least that all bars come to; None where there can be no such numbers of them.
+def beside_listed(
+    blocks: Mapping[Block, tuple[int, int]], listed: Sequence[Any], kept: Mapping[int, Any]
+) -> tuple[tuple[Split, ...], tuple[Any, ...]]:
+    """Splits that take bars whose left over is kept from their sources, and the least of each block that these leave.
 
     Parameters
     ----------
-    ranges
-        Least and most bars of each source.
     blocks
-        The same of bars of some sources whose left over is kept.
+        Least and most bars of some sources whose left over is kept.
     listed, kept
         What a bar of each source costs at least that is listed, and one whose left over is kept.
     """
-    splits = [
+    splits = tuple(
         Split(share=block.source, part=0, copies=0, low=low, high=high, kept=True)
         for block, (low, high) in blocks.items()
-    ]
+    )
     apart = {split.share for split in splits}
     least = [one if k in apart else min(one, kept.get(k, math.inf)) for k, one in enumerate(listed)]
-    return least_over_blocks(ranges, splits, [*least, *(kept.get(split.share, math.inf) for split in splits)])
+    return splits, (*least, *(kept.get(split.share, math.inf) for split in splits))

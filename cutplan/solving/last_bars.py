@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from cutplan.solving.columns import ColumnGenerator
-from cutplan.solving.enumeration import of_source
+from cutplan.solving.enumeration import enumerate_patterns
 from cutplan.solving.integer_master import may_ask, whole_bars
-from cutplan.solving.master import Column
 from cutplan.solving.nodes import Ranges
 from cutplan.solving.plans import PatternUse, total_cost
 
@@ -39,25 +39,23 @@ def with_kept_bars(
     if not may_ask(clock, parameters.loading):
         return None
     grid = generator.listing_grid.limited(wanted)
-    columns: list[Column] = []
-    for index, (_, most) in enumerate(left):
-        if not most or grid.caps[index] < 0:
-            continue
-        found = of_source(
-            instance,
-            grid,
-            index,
-            (0.0,) * len(wanted),
-            math.inf,
-            max(instance.sources[index].room, 0),
-            parameters.kept_listed - len(columns),
-            clock.struck,
-            parameters,
-            every_set=True,
-        )
-        if found is None:
-            return None
-        columns += [column for column in found if any(column.pattern)]
+    # Of sources without a bar left nothing is listed.
+    grid = replace(grid, caps=tuple(cap if most else -1 for cap, (_, most) in zip(grid.caps, left, strict=True)))
+    columns = enumerate_patterns(
+        instance,
+        grid,
+        (0.0,) * len(wanted),
+        (0.0,) * len(ranges),
+        math.inf,
+        [max(source.room, 0) for source in instance.sources],
+        parameters.kept_listed,
+        clock.struck,
+        parameters,
+        every_set=True,
+    )
+    if columns is None:
+        return None
+    columns = [column for column in columns if any(column.pattern)]
     below -= total_cost(instance, bars)
     chosen, _ = whole_bars(instance, columns, wanted, left, below, parameters.kept_effort, clock.seconds_left)
     return None if chosen is None else [*bars, *(PatternUse(one.source, one.pattern, n) for one, n in chosen)]

@@ -32,15 +32,14 @@ import numpy as np
 
 from cutplan.model import Listing, Split
 from cutplan.solving.blocks import Partition, least_over_blocks
-from cutplan.solving.certificate import LARGEST, dual_bound, leaf_of, whole
+from cutplan.solving.certificate import LARGEST, Priced, dual_bound, leaf_of, whole
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation, unsolved
 from cutplan.solving.component_branching import Candidate, candidates, children
-from cutplan.solving.cost_steps import next_cost
 from cutplan.solving.enumeration import enumerate_patterns
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Block, Instance
-from cutplan.solving.kept_bars import KeptBars, least_of_bars
+from cutplan.solving.kept_bars import KeptBars, beside_listed
 from cutplan.solving.last_bars import with_kept_bars
 from cutplan.solving.listed_master import ListedMaster, ListedSolution, Rows
 from cutplan.solving.master import Column
@@ -354,15 +353,15 @@ class ListedNodes:
                 narrowest = next(k for k, one in enumerate(made) if one == block and end[k] == ends[dual < 0])
                 split_duals[narrowest] = dual
         beyond = rows.costs * self.unit + rows.kept * keep_dual - rows.worth(np.array(duals, dtype=np.int64))
-        bound = sum(y * d for y, d in zip(duals, instance.demand, strict=True)) - keep_dual * (instance.most_kept or 0)
+        worth = 0
         for block, split, dual in zip(made, splits, split_duals, strict=True):
             if dual:
                 np.subtract(beyond, dual, out=beyond, where=rows.within(block))
-                bound += dual * (split.low if dual > 0 else split.high)
+                worth += dual * (split.low if dual > 0 else split.high)
         least = rows.least_of_sources(len(instance.sources), beyond)
         kept = self.kept_bars.least(duals, keep_dual, self.unit, apart) if self.kept_bars else {}
-        bars = least_of_bars(self.ranges, apart, [one if one == math.inf else int(one) for one in least], kept)
-        bound = LARGEST if bars is None else next_cost(instance, self.ranges, ceil_div(bound + int(bars), self.unit))
+        by_number, in_whole = beside_listed(apart, [one if one == math.inf else int(one) for one in least], kept)
+        bound = Priced(duals, keep_dual, in_whole).bound(instance, self.ranges, self.unit, by_number, worth)
         bound = ceil_div(bound, self.step) * self.step
         leaf = replace(
             leaf_of(instance, duals, self.ranges, keep_dual, splits),

@@ -16,9 +16,10 @@ from typing import Any
 import numpy as np
 from ortools.linear_solver import pywraplp
 
+from cutplan.solving.blocks import least_over_blocks
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Block, Instance
-from cutplan.solving.kept_bars import KeptBars, least_of_bars
+from cutplan.solving.kept_bars import KeptBars, beside_listed
 from cutplan.solving.knapsack import Array
 from cutplan.solving.master import ONE_BY_ONE, WAYS, Column, solved
 from cutplan.solving.parameters import Parameters
@@ -174,6 +175,8 @@ class ListedMaster:
         Where a ``guess`` is enough, of bars whose left over is kept those known by now are taken for all.
         """
         self._set_blocks(blocks)
+        # Bars of these are not listed.
+        apart = {block: numbers for block, numbers in blocks.items() if block.kept and self._kept_bars}
         best: ListedSolution | None = None
         while solved(self._solver, clock.seconds_left, (ONE_BY_ONE, *WAYS)):
             pivots = int(self._solver.iterations()) * self._parameters.pivot_cells
@@ -189,8 +192,8 @@ class ListedMaster:
                 least = self._least_known(duals)
                 if self._kept_bars and not guess:
                     clock.work += self._kept_bars.cells * len(self._parts)
-                    least, kept = self._least_of_kept(self._kept_bars, duals, self._apart(blocks))
-                priced = self._bounded(blocks, duals, beyond, least)
+                    least, kept = self._least_of_kept(self._kept_bars, duals, apart)
+                priced = self._bounded(blocks, apart, duals, beyond, least)
                 if best is None or priced.bound > best.bound:
                     best = priced
                 if best.bound >= target:
@@ -202,10 +205,6 @@ class ListedMaster:
             for column in kept:
                 self._add_kept(column)
         return None
-
-    def _apart(self, blocks: Mapping[Block, tuple[int, int]]) -> dict[Block, tuple[int, int]]:
-        """Those blocks whose bars are not listed."""
-        return {block: numbers for block, numbers in blocks.items() if block.kept and self._kept_bars}
 
     def _duals_at_hand(self, blocks: Mapping[Block, tuple[int, int]]) -> _Duals:
         of_blocks = [row.dual_value() for row, *_ in self._blocks[: len(blocks)]]
@@ -248,17 +247,18 @@ class ListedMaster:
     def _bounded(
         self,
         blocks: Mapping[Block, tuple[int, int]],
+        apart: Mapping[Block, tuple[int, int]],
         duals: _Duals,
         beyond: Array,
         kept: Mapping[int, float],
     ) -> ListedSolution:
         """What the duals at hand bound."""
         bound = float(duals.parts @ self._instance.demand) - duals.keep * (self._instance.most_kept or 0)
-        apart = self._apart(blocks)
         for (block, (low, high)), dual in zip(blocks.items(), duals.blocks, strict=True):
             if dual and block not in apart:
                 bound += dual * (low if dual > 0 else high)
-        bars = least_of_bars(self._ranges, apart, self._rows.least_of_sources(len(self._bars), beyond), kept)
+        listed = self._rows.least_of_sources(len(self._bars), beyond)
+        bars = least_over_blocks(self._ranges, *beside_listed(apart, listed, kept))
         scale = self._scale
         return ListedSolution(
             math.inf if bars is None else (bound + bars) * scale,
