@@ -45,6 +45,8 @@ def test_the_least_is_that_of_all_sets(seed: int) -> None:
     exact = kept_bars.least([y * UNIT for y in duals], 0, UNIT, {})
     best = kept_bars.best([float(y) for y in duals], 0.0, {})
     assert set(exact) == set(best) == {source for source, *_ in costs}
+    # A bound goes from here to the plan file, where numbers of numpy are none.
+    assert all(type(value) is int for value in exact.values())
     for index, value in exact.items():
         beyond = {
             pattern: cost - sum(n * y for n, y in zip(pattern, duals, strict=True))

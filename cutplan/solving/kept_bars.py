@@ -66,9 +66,10 @@ class KeptBars:
         """The least that one costs beyond the worth of its parts, exactly, of the same. [1/unit of a cost unit]"""
         asked = self._asked(numbers)
         tables = self.grid.tables(duals, np.int64, unit=unit, readable=False, blocks=list(asked))
-        return {
+        best = {
             source: self.grid.best(number, tables, duals, unit, keep_dual).value for number, source in asked.items()
         }
+        return {source: value if value == math.inf else int(value) for source, value in best.items()}
 
     def _asked(self, numbers: Mapping[Block, tuple[int, int]]) -> dict[int, int]:
         """Sources that have such bars, by the numbers of their blocks."""
